@@ -1,0 +1,108 @@
+"""What a row of the codes tables holds."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Literal
+
+import msgspec
+
+System = Literal["A", "B", "C"]
+
+
+class Group(StrEnum):
+    """Modal groups: of each, one code is active. `ONCE` is the group of codes that act in their own block only."""
+
+    MOTION = "motion"
+    PLANE = "plane"
+    UNITS = "units"
+    COMPENSATION = "compensation"
+    WORK_OFFSET = "work offset"
+    SPEED = "speed mode"
+    FEED = "feed mode"
+    DISTANCE = "distance"
+    DRILLING = "drilling cycle"
+    RETURN_LEVEL = "cycle return level"
+    MODAL_CALL = "modal call"
+    SPINDLE = "spindle"
+    COOLANT = "coolant"
+    STOP = "stop"
+    ONCE = "once"
+
+
+class Action(StrEnum):
+    """What a code makes the machine do, as far as the meaning of other words depends on it."""
+
+    MODE = "mode"  # sets its modal group and nothing else
+    RAPID = "rapid"
+    FEED = "feed"
+    ARC = "arc"
+    THREAD = "thread"
+    SKIP = "skip"
+    DWELL = "dwell"
+    DATA = "data"
+    CHECK = "check"
+    RETURN = "return"
+    FRAME = "frame"  # set the work frame where the tool stands, or clamp the spindle speed
+    SHIFT = "shift"
+    MACHINE = "machine"
+    CALL = "call"
+    MODAL_CALL = "modal call"
+    PROFILE_CYCLE = "profile cycle"
+    FINISH_CYCLE = "finish cycle"
+    PECK_CYCLE = "peck cycle"
+    THREAD_CYCLE = "thread cycle"
+    ONE_PASS_CYCLE = "one-pass cycle"
+    DRILLING_CYCLE = "drilling cycle"
+    STOP = "stop"
+    END = "end"
+    LEAVE = "leave"  # M99
+
+
+class Role(StrEnum):
+    """What a word means beside its block's codes."""
+
+    TARGET = "target"  # a position to go to
+    INCREMENT = "increment"  # a distance from here
+    RETURN_POINT = "return point"
+    RETURN_INCREMENT = "return increment"
+    DWELL = "dwell"
+    CLAMP = "speed clamp"
+    FRAME = "frame setting"
+    SHIFT = "shift"
+    DATA = "offset data"
+    PARAMETER = "cycle parameter"
+    COUNT = "count"
+    BLOCK_NUMBER = "block number"
+    CENTRE = "arc centre"
+    RADIUS = "radius"
+    CORNER = "corner"
+    ANGLE = "angle"
+    LEAD = "thread lead"
+    FEED = "feed"
+    SPEED = "spindle speed"
+    TOOL = "tool"
+    SEQUENCE = "sequence number"
+    PROGRAM = "program number"
+    ARGUMENT = "argument"
+    REFERENCE = "reference number"
+    OFFSET = "offset number"
+    LEVEL = "cycle level"
+    CODE = "code"
+    AXIS = "axis of unknown kind"
+
+
+class Code(msgspec.Struct, frozen=True, kw_only=True):
+    """One G or M code in one code system.
+
+    words: roles of the letters that this code gives a meaning of its own (letters it does not name keep their common
+    one: see `common_roles`). cuts: whether its moves cut, so that a retract can begin after it.
+    """
+
+    name: str  # canonical: "G1", "G54.1", "M8"
+    title: str  # a few words: "rapid move"
+    description: str  # one or two sentences in our own words
+    group: Group
+    action: Action = Action.MODE
+    words: dict[str, Role] = {}
+    cuts: bool = False
