@@ -1,0 +1,533 @@
+"""What a block does: the only code that says so.
+
+`advance` takes the state before a block and gives the state after it, together with how each axis word was read. It
+does not follow jumps, calls or block-delete switches; its callers do.
+
+The order within a block is that of NISTIR 6556 (modes, tool, units, offsets, distance mode, then home and frame codes,
+then motion, then stops), not the order of writing.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from waywright.codes.model import Action, Role, System
+from waywright.meaning.plan import AxisWord, Plan
+from waywright.meaning.positions import work_position, written_offset
+from waywright.meaning.state import (
+    AS_STARTED,
+    AXES,
+    DISTANCE,
+    DRILLING,
+    LINEAR,
+    MACHINE,
+    MOTION,
+    UNITS,
+    Context,
+    Frame,
+    Profile,
+    State,
+    X,
+    Y,
+    Z,
+    active_code,
+    make_context,
+    mode_bits,
+    start_state,
+    unknown_state,
+)
+from waywright_grammar.blocks import (
+    SCALE,
+    Assign,
+    Block,
+    End,
+    Flag,
+    Goto,
+    If,
+    Number,
+    While,
+    Whole,
+)
+
+ReadingKind = Literal["machine", "work", "incremental", "return-point", "none"]
+
+
+class Reading(msgspec.Struct, frozen=True, gc=False):
+    """How one axis word is read.
+
+    index: into Block.values. value: the number as written, None where unknown (an expression, or no decimal point:
+    5 may be 5 mm or 0.005 mm). frame: in which `target` is a coordinate; target: where the word leads its axis, None
+    where unknown. For the return point of G28 that is the point on the way, not the reference position behind it.
+    """
+
+    index: int
+    axis: int
+    kind: ReadingKind
+    role: Role
+    value: int | None
+    frame: Frame | None
+    target: int | None
+
+
+class Step(msgspec.Struct, frozen=True):
+    """What one block does. action: what its axis words make the machine do; None where no motion code is known.
+
+    cuts: its moves cut. calls: it hands over to a program that is not looked at. station: its T word names a station
+    (0: a T word of which the station is not known), None without a T word.
+    """
+
+    state: State
+    readings: tuple[Reading, ...]
+    action: Action | None
+    cuts: bool
+    ends: bool = False
+    station: int | None = None
+
+
+def advance(state: State, block: Block, plan: Plan, system: System) -> Step:
+    """The step from the state before the block. Values in millionths of the program's unit."""
+    if plan.plain and state.profile is None:
+        if not plan.axis_words:
+            return Step(state, (), None, False)
+        return _move(state, block, plan, system, state.context)
+    profile = state.profile
+    if profile is not None:
+        state = _enter_profile(state, profile, block)
+        profile = state.profile
+    step = _whole_block(state, block, plan, system)
+    if profile is not None and block.number == profile.last:
+        return msgspec.structs.replace(step, state=profile.resume)
+    return step
+
+
+def _enter_profile(state: State, profile: Profile, block: Block) -> State:
+    """A profile is taken for one where its first block follows the cycle; anything else goes on as it stands."""
+    if profile.inside or not (block.head.letters or block.head.codes):
+        return state
+    if block.number == profile.first:
+        return msgspec.structs.replace(state, profile=msgspec.structs.replace(profile, inside=True))
+    return msgspec.structs.replace(state, profile=None)
+
+
+def _whole_block(state: State, block: Block, plan: Plan, system: System) -> Step:
+    head = block.head
+    if head.flags & Flag.PROGRAM:
+        state = start_state()
+    if head.flags & Flag.STATEMENT:
+        state = _statements(state, block, system)
+    station = None
+    if plan.modes or plan.unknown_code or plan.tool_index is not None:
+        state = _set_modes(state, block, plan, system)
+        if plan.tool_index is not None:
+            state, station = _tool(state, block.values[plan.tool_index])
+    once = plan.once
+    action = once.action if once is not None else None
+    if action is Action.FRAME:
+        step = _set_frame(state, block, plan)
+    elif action is Action.SHIFT:
+        step = _local_shift(state, block, plan)
+    elif action is Action.DATA:
+        step = Step(_write_offsets(state, block, plan), (), action, False)
+    elif action in (Action.DWELL, Action.CALL, Action.MODAL_CALL):
+        step = Step(state, (), action, False)
+    elif action is Action.PROFILE_CYCLE:
+        step = Step(_begin_profile(state, block), (), action, True)
+    elif action is Action.FINISH_CYCLE:
+        step = Step(state, (), action, True)
+    elif plan.axis_words or action is Action.RETURN:
+        step = _move(state, block, plan, system, state.context)
+    else:
+        step = Step(state, (), None, False)
+    return _finish(step, plan, system, station)
+
+
+def _finish(step: Step, plan: Plan, system: System, station: int | None) -> Step:
+    """Calls and ends come last in a block. What a called program leaves behind is not known."""
+    state = step.state
+    ends = False
+    if plan.stop is Action.CALL or (plan.once is not None and plan.once.action in (Action.CALL, Action.MODAL_CALL)):
+        state, ends = unknown_state(system), True
+    elif plan.stop is not None:
+        state, ends = unknown_state(system, ended=True), True
+    if not ends and station is None:
+        return step
+    return Step(state, step.readings, step.action, step.cuts, ends, station)
+
+
+# Motion
+
+
+def _move(state: State, block: Block, plan: Plan, system: System, context: Context) -> Step:
+    action, cuts = _action(plan, system, context)
+    frames = context.work
+    values = list(state.values)
+    places = list(state.frames)
+    readings = []
+    relative = _counts_relative(context, system)
+    for word in plan.axis_words:
+        reading = _read(state, block, word, action, frames, relative)
+        readings.append(reading)
+        axis = word.axis
+        if reading.target is None or reading.kind == "none":
+            places[axis] = None
+            values[axis] = 0
+        else:
+            places[axis] = reading.frame
+            values[axis] = reading.target
+    if action is Action.RETURN:
+        _go_home(block, plan, values, places)
+    elif action is Action.SKIP or plan.unknown_code:
+        # A skip move ends where the signal comes; what an unknown code does with its words is not known.
+        for word in plan.axis_words:
+            places[word.axis], values[word.axis] = None, 0
+    elif action in _BACK_TO_START:
+        _back_to_start(state, plan, action, context, system, values, places)
+    after = State(tuple(values), tuple(places), context, state.profile, state.ended)
+    return Step(after, tuple(readings), action, cuts)
+
+
+_BACK_TO_START = frozenset({Action.ONE_PASS_CYCLE, Action.PECK_CYCLE, Action.THREAD_CYCLE, Action.DRILLING_CYCLE})
+
+
+def _action(plan: Plan, system: System, context: Context) -> tuple[Action | None, bool]:
+    """What moves the axes of the block, and whether it cuts."""
+    if plan.once is not None:
+        return plan.once.action, plan.once.cuts
+    # A drilling cycle hides the motion code until G80 or a motion code ends it.
+    for group in (DRILLING, MOTION):
+        code = active_code(system, context, group)
+        if code is not None and code.action is not Action.MODE:
+            return code.action, code.cuts
+    return None, False
+
+
+def _counts_relative(context: Context, system: System) -> bool | None:
+    """Whether X, Y, Z and C words are distances from here (G91); None where that is not known. System A: never."""
+    if system == "A":
+        return False
+    code = active_code(system, context, DISTANCE)
+    if code is None:
+        return False if context.modes[DISTANCE] == AS_STARTED else None
+    return code.name == "G91"
+
+
+def _read(
+    state: State,
+    block: Block,
+    word: AxisWord,
+    action: Action | None,
+    work: tuple[Frame, ...],
+    relative: bool | None,
+) -> Reading:
+    value = block.values[word.index]
+    axis, role = word.axis, word.role
+    if type(value) is Whole:
+        value = None
+    if role is Role.TARGET or role is Role.RETURN_POINT:
+        if action is Action.RETURN and role is Role.TARGET:
+            role = Role.RETURN_POINT
+        if relative is None:
+            return Reading(word.index, axis, "none", role, value, None, None)
+        if not relative:
+            if action is Action.MACHINE:
+                return Reading(word.index, axis, "machine", role, value, MACHINE, value)
+            kind: ReadingKind = "return-point" if role is Role.RETURN_POINT else "work"
+            return Reading(word.index, axis, kind, role, value, work[axis], value)
+        role = Role.RETURN_INCREMENT if role is Role.RETURN_POINT else Role.INCREMENT
+    if role is Role.INCREMENT or role is Role.RETURN_INCREMENT:
+        here = state.frames[axis]
+        # Beside G53 some controls ignore an increment and others stop with an alarm.
+        if value is None or here is None or action is Action.MACHINE or (here.kind == "reference" and value != 0):
+            return Reading(word.index, axis, "incremental", role, value, None, None)
+        return Reading(word.index, axis, "incremental", role, value, here, state.values[axis] + value)
+    if role is Role.AXIS and action is Action.MACHINE:
+        return Reading(word.index, axis, "machine", role, value, MACHINE, value)
+    return Reading(word.index, axis, "none", role, value, None, None)
+
+
+def _go_home(block: Block, plan: Plan, values: list[int], places: list[Frame | None]) -> None:
+    """After G28 and G30 each named axis stands at its reference position; without axis words controls differ."""
+    number = _reference(block, plan)
+    named = {word.axis for word in plan.axis_words}
+    for axis in named or range(len(AXES)):
+        values[axis] = 0
+        places[axis] = _REFERENCES.get(number) if named else None
+
+
+_REFERENCES: dict[int | None, Frame] = {number: Frame("reference", number) for number in (1, 2, 3, 4)}
+
+
+def _reference(block: Block, plan: Plan) -> int | None:
+    """1 for G28; 2 to 4 for G30, whose P may be left out for the 2nd. None where P is not known."""
+    if not any(code is not None and Role.REFERENCE in code.words.values() for code in plan.codes):
+        return 1
+    if "P" not in block.head.letters:
+        return 2
+    value = block.values[block.head.letters.index("P")]
+    return None if value is None or value % SCALE else value // SCALE
+
+
+def _back_to_start(
+    state: State,
+    plan: Plan,
+    action: Action | None,
+    context: Context,
+    system: System,
+    values: list[int],
+    places: list[Frame | None],
+) -> None:
+    """A cycle ends at its start point; a drilling cycle stays over its hole and ends at its start level."""
+    stays: set[int] = set()
+    if action is Action.DRILLING_CYCLE:
+        code = active_code(system, context, DRILLING)
+        deep = Z if code is not None and code.name in _FACE_DRILLING else X
+        stays = {word.axis for word in plan.axis_words} - {deep}
+        if system != "A":
+            # With the return to the R level the tool ends elsewhere; the level is worked out in a later reading.
+            values[deep], places[deep] = 0, None
+            stays.add(deep)
+    for word in plan.axis_words:
+        if word.axis not in stays:
+            values[word.axis], places[word.axis] = state.values[word.axis], state.frames[word.axis]
+
+
+_FACE_DRILLING = frozenset({"G83", "G84", "G85"})
+
+
+def _begin_profile(state: State, block: Block) -> State:
+    """The second block of a roughing cycle names the blocks of its profile with P and Q."""
+    letters = block.head.letters
+    if "P" not in letters or "Q" not in letters:
+        return state
+    first, last = block.values[letters.index("P")], block.values[letters.index("Q")]
+    if first is None or last is None:
+        return state
+    return msgspec.structs.replace(state, profile=Profile(first // SCALE, last // SCALE, state))
+
+
+# Frames
+
+
+def _set_frame(state: State, block: Block, plan: Plan) -> Step:
+    """G50 X Z (G92 in B, C) makes the place where the tool stands read as the words say; U and W shift it by a length.
+
+    Nothing travels. The shift adds to what was there, so that NISTIR 6556's example holds: standing at X4, X7 gives
+    -3, and X9 after it -5.
+    """
+    context = state.context
+    shifts = list(context.set)
+    values, places = list(state.values), list(state.frames)
+    readings = []
+    changed: list[tuple[int, int | None]] = []
+    for word in plan.axis_words:
+        value = block.values[word.index]
+        if type(value) is Whole:
+            value = None
+        axis = word.axis
+        here, shift = work_position(state, axis), shifts[axis]
+        if _is_increment(block, word):
+            reads = None if here is None or value is None else here + value
+            shifts[axis] = None if shift is None or value is None else shift - value
+        else:
+            reads = value
+            shifts[axis] = None if shift is None or here is None or value is None else shift + here - value
+        readings.append(Reading(word.index, axis, "none", word.role, value, None, None))
+        changed.append((axis, reads))
+    after = _with_context(context, set_=tuple(shifts))
+    for axis, reads in changed:
+        if reads is not None:
+            values[axis], places[axis] = reads, after.work[axis]
+        elif shifts[axis] is None:
+            values[axis], places[axis] = 0, None
+    state = State(tuple(values), tuple(places), after, state.profile, state.ended)
+    return Step(state, tuple(readings), Action.FRAME, False)
+
+
+def _is_increment(block: Block, word: AxisWord) -> bool:
+    return block.head.letters[word.index] in "UVWH"
+
+
+def _local_shift(state: State, block: Block, plan: Plan) -> Step:
+    """G52 lays a shift over the work frame. Nothing travels; the same place reads as another number."""
+    local = list(state.context.local)
+    readings = []
+    for word in plan.axis_words:
+        value = block.values[word.index]
+        local[word.axis] = None if type(value) is Whole else value
+        readings.append(Reading(word.index, word.axis, "none", word.role, local[word.axis], None, None))
+    after = _with_context(state.context, local=tuple(local))
+    forget = {word.axis for word in plan.axis_words if local[word.axis] is None}
+    places = tuple(
+        None if axis in forget and place is not None and place.kind == "work" and place.local is None else place
+        for axis, place in enumerate(state.frames)
+    )
+    return Step(State(state.values, places, after, state.profile, state.ended), tuple(readings), Action.SHIFT, False)
+
+
+def _write_offsets(state: State, block: Block, plan: Plan) -> State:
+    """G10 L2 P1..P6 writes G54..G59 (from memory). Any other G10 may write any offset: none is known afterwards."""
+    letters, values = block.head.letters, block.values
+    numbers = {letter: value for letter, value in zip(letters, values, strict=True) if letter in ("L", "P")}
+    place = numbers.get("P")
+    if numbers.get("L") != 2 * SCALE or place is None or place not in range(SCALE, 7 * SCALE, SCALE):
+        return _any_offset_written(state)
+    offset = f"G{53 + place // SCALE}"
+    written = dict(state.context.written)
+    places = list(state.frames)
+    for axis, letter in enumerate(AXES):
+        # A changed offset gives another meaning to the coordinates kept in it.
+        if letter in letters or _INCREMENT_LETTER.get(axis) in letters:
+            frame = places[axis]
+            if frame is not None and frame.kind == "work" and frame.offset in (offset, None, "start"):
+                places[axis] = None
+        if letter in letters:
+            value = values[letters.index(letter)]
+            written[offset, axis] = None if type(value) is Whole else value
+        elif (increment := _INCREMENT_LETTER.get(axis)) in letters:
+            assert increment is not None
+            value = values[letters.index(increment)]
+            before = written_offset(state.context, offset, axis)
+            known = before is not None and value is not None and type(value) is not Whole
+            written[offset, axis] = before + value if known and before is not None and value is not None else None
+    after = _with_context(state.context, written=tuple(sorted(written.items(), key=_by_offset_and_axis)))
+    return State(state.values, tuple(places), after, state.profile, state.ended)
+
+
+_INCREMENT_LETTER = {X: "U", Y: "V", Z: "W"}
+
+
+def _by_offset_and_axis(item: tuple[tuple[str, int], int | None]) -> tuple[str, int]:
+    return item[0]
+
+
+def _any_offset_written(state: State) -> State:
+    """Some offset has another value now, not known which: the work frame stands somewhere else."""
+    context = state.context
+    unknown = (None,) * len(AXES)
+    written = tuple((key, None) for key, _ in context.written)
+    after = _with_context(context, set_=unknown, written=written)
+    places = tuple(None if place is not None and place.kind == "work" else place for place in state.frames)
+    return State(state.values, places, after, state.profile, state.ended)
+
+
+def _with_context(
+    context: Context,
+    *,
+    modes: tuple[int, ...] | None = None,
+    local: tuple[int | None, ...] | None = None,
+    set_: tuple[int | None, ...] | None = None,
+    written: tuple[tuple[tuple[str, int], int | None], ...] | None = None,
+) -> Context:
+    return make_context(
+        context.modes if modes is None else modes,
+        context.station,
+        context.tool,
+        context.offset,
+        context.local if local is None else local,
+        context.set if set_ is None else set_,
+        context.written if written is None else written,
+    )
+
+
+# Modes, tool, statements
+
+
+def _set_modes(state: State, block: Block, plan: Plan, system: System) -> State:
+    context = state.context
+    modes = list(context.modes)
+    for group, bit in plan.modes:
+        modes[group] = bit
+    offset = context.offset
+    for code in plan.codes:
+        if code is not None and code.group.value == "work offset":
+            offset = _offset_name(code.name, block)
+    shifts = context.set
+    if plan.unknown_code:
+        # A code that is not known may be a motion code, and may turn, mirror or move the work frame.
+        modes[MOTION] = mode_bits(system).everything[MOTION]
+        shifts = (None,) * len(AXES)
+    after = make_context(
+        tuple(modes), context.station, context.tool, offset, context.local, shifts, context.written
+    )
+    if after == context:
+        return state
+    places: tuple[Frame | None, ...] = state.frames
+    if plan.unknown_code:
+        places = tuple(None if place is not None and place.kind == "work" else place for place in places)
+    if offset is None:
+        places = tuple(None if place is not None and place.offset is None and place.kind == "work" else place for place in places)
+    values = state.values
+    if after.modes[UNITS] != context.modes[UNITS]:
+        # Coordinates are kept in the program's unit, so in another unit they say nothing.
+        return _forget_lengths(State(values, places, after, state.profile, state.ended))
+    return State(values, places, after, state.profile, state.ended)
+
+
+def _forget_lengths(state: State) -> State:
+    context = state.context
+    local = tuple(None if value else value for value in context.local)
+    shifts = tuple(None if value else value for value in context.set)
+    written = tuple((key, None) for key, _ in context.written)
+    places = tuple(
+        place if place is not None and place.kind == "reference" else None for place in state.frames
+    )
+    return State(
+        state.values,
+        places,
+        _with_context(context, local=local, set_=shifts, written=written),
+        state.profile,
+        state.ended,
+    )
+
+
+def _offset_name(code: str, block: Block) -> str | None:
+    if code != "G54.1":
+        return code
+    if "P" not in block.head.letters:
+        return None
+    number = block.values[block.head.letters.index("P")]
+    return None if number is None else f"{code} P{number // SCALE}"
+
+
+def _tool(state: State, value: int | None) -> tuple[State, int]:
+    """T0303 and T303: station 3 with offset 3; T3 alone and longer numbers are the control's affair: unknown.
+
+    A new offset may move the slides at the T word itself or join the next move, by control. So where the offset
+    changes the positions of the linear axes are not known until they are driven somewhere.
+    """
+    station: int | None = None
+    offset: int | None = None
+    if value is not None and value % SCALE == 0 and 100 <= value // SCALE < 10_000:
+        station, offset = divmod(value // SCALE, 100)
+    context = state.context
+    after = make_context(
+        context.modes, station, offset, context.offset, context.local, context.set, context.written
+    )
+    frames = state.frames
+    if offset is None or offset != context.tool:
+        frames = tuple(None if axis in LINEAR else frame for axis, frame in enumerate(frames))
+    return State(state.values, frames, after, state.profile, state.ended), station or 0
+
+
+def _statements(state: State, block: Block, system: System) -> State:
+    """Macro statements are read but not worked out: what they may change is unknown from there on."""
+    assert block.nodes is not None
+    for statement in block.nodes.statements:
+        if isinstance(statement, (While, End)):
+            # The head of a loop is reached from its end as well, so nothing before it tells what holds there.
+            state = unknown_state(system)
+        elif isinstance(statement, Goto):
+            state = unknown_state(system, ended=True)
+        else:
+            assigned = statement.then if isinstance(statement, If) else statement
+            if isinstance(assigned, Assign) and _may_be_an_offset(assigned):
+                state = _any_offset_written(state)
+    return state
+
+
+def _may_be_an_offset(assigned: Assign) -> bool:
+    """Variables below #1000 are the program's own; above lie the control's, offsets among them (common practice)."""
+    index = assigned.target.index
+    return not isinstance(index, Number) or index.value >= 1000 * SCALE

@@ -1,0 +1,69 @@
+"""What an operation has done so far: the forward fold that rules on retracts read."""
+
+from __future__ import annotations
+
+import msgspec
+
+from waywright.codes.model import Action
+from waywright.meaning.advance import Step
+from waywright.meaning.state import START_OFFSET, State, Z
+
+
+class Past(msgspec.Struct, frozen=True, gc=False):
+    """cut: something was cut since the last station, end or call. retract: a safe move came after that cut.
+
+    machine_axes: bits of the axes that this retract has moved in the machine frame; machine_zeros: of those, the ones
+    sent to machine zero. deepest: by work offset the smallest Z that was cut to since the program began, in millionths.
+    """
+
+    cut: bool = False
+    retract: bool = False
+    machine_axes: int = 0
+    machine_zeros: int = 0
+    deepest: tuple[tuple[str, int], ...] = ()
+
+
+NOTHING = Past()
+
+
+def after(past: Past, before: State, step: Step) -> Past:
+    """The past as the next block sees it."""
+    if step.cuts:
+        return _after_cut(past, step)
+    if step.ends or (step.station is not None and step.station != before.context.station):
+        return Past(deepest=past.deepest)
+    if (step.action is Action.MACHINE or step.action is Action.RETURN) and past.cut:
+        return _in_retract(past, step)
+    return past
+
+
+def _after_cut(past: Past, step: Step) -> Past:
+    deepest = past.deepest
+    for reading in step.readings:
+        if reading.axis == Z and reading.target is not None and reading.frame is not None and reading.kind != "none":
+            deepest = _deeper(deepest, reading.frame.offset or START_OFFSET, reading.target)
+    if past.cut and not past.retract and deepest is past.deepest:
+        return past
+    return Past(cut=True, deepest=deepest)
+
+
+def _deeper(deepest: tuple[tuple[str, int], ...], offset: str, depth: int) -> tuple[tuple[str, int], ...]:
+    known = dict(deepest)
+    if known.get(offset, depth + 1) <= depth:
+        return deepest
+    known[offset] = depth
+    return tuple(sorted(known.items()))
+
+
+def _in_retract(past: Past, step: Step) -> Past:
+    axes, zeros = past.machine_axes, past.machine_zeros
+    for reading in step.readings:
+        if reading.kind == "machine":
+            axes |= 1 << reading.axis
+            zeros |= (reading.value == 0) << reading.axis
+    return Past(True, True, axes, zeros, past.deepest)
+
+
+def deepest_cut(past: Past, offset: str | None) -> int | None:
+    """The smallest Z that was cut to under the work offset, or None."""
+    return dict(past.deepest).get(offset or START_OFFSET)

@@ -1,0 +1,222 @@
+"""What a block's shape says before its numbers are looked at.
+
+A plan is made once for each shape and code system, so that tracing a block costs no look-ups in the codes tables.
+"""
+
+from __future__ import annotations
+
+from enum import IntFlag
+
+import msgspec
+
+from waywright.codes.model import Action, Code, Group, Role, System
+from waywright.codes.tables import common_roles, table
+from waywright.meaning.state import (
+    AXIS_INDEX,
+    DRILLING,
+    GROUP_INDEX,
+    INCREMENT_AXIS,
+    MOTION,
+    mode_bits,
+)
+from waywright_grammar.blocks import Flag, Head
+
+
+class Trigger(IntFlag):
+    """What a rule can ask to be called for."""
+
+    AXES = 1  # words that move an axis or could
+    MACHINE = 2  # G53
+    RETURN = 4  # G28, G30
+    TOOL = 8
+    UNKNOWN_CODE = 16
+    CLASH = 32  # two codes of one group
+    REPEAT = 64  # an address twice
+    STRAY = 128  # an address that no code of the block gives a meaning
+    FAULT = 256
+
+
+class AxisWord(msgspec.Struct, frozen=True):
+    """index: into Block.values. axis: into State.values. role: TARGET, INCREMENT, RETURN_POINT, ... or AXIS."""
+
+    index: int
+    axis: int
+    role: Role
+
+
+class Plan(msgspec.Struct, frozen=True, eq=False):
+    """action: what the codes of the block make of its axis words; None leaves that to the modal motion code.
+
+    roles: one for each of Head.letters; None where no code of the block gives the letter a meaning.
+    modes: (group, bit) to set. once: the code of the block that acts in it alone, if any.
+    plain: nothing in the block but words that go to places under the modal motion code.
+    """
+
+    head: Head
+    codes: tuple[Code | None, ...]
+    roles: tuple[Role | None, ...]
+    axis_words: tuple[AxisWord, ...]
+    modes: tuple[tuple[int, int], ...]
+    action: Action | None
+    once: Code | None
+    stop: Action | None
+    triggers: Trigger
+    plain: bool
+    tool_index: int | None
+    unknown_code: bool
+
+
+def plan_of(head: Head, system: System) -> Plan:
+    plans = _plans[system]
+    plan = plans.get(head)
+    if plan is None:
+        plan = plans[head] = _make(head, system)
+    return plan
+
+
+_plans: dict[System, dict[Head, Plan]] = {"A": {}, "B": {}, "C": {}}
+
+_ORDER = (Action.MACHINE, Action.RETURN)
+"""Of several codes that act in their block only, these say how its axis words are read (G53 G28 is a clash anyway)."""
+
+
+def _make(head: Head, system: System) -> Plan:
+    rows = table(system)
+    codes = tuple(rows.get(name) for name in head.codes)
+    known = [code for code in codes if code is not None]
+    bits = mode_bits(system)
+    once = _once(known)
+    movers = [code for code in known if code.group in (Group.MOTION, Group.DRILLING) and code.action is not Action.MODE]
+    action = once.action if once is not None else movers[-1].action if movers else None
+    roles = tuple(_role(letter, known, system) for letter in head.letters)
+    axis_words = tuple(
+        AxisWord(index, axis, role)
+        for index, (letter, role) in enumerate(zip(head.letters, roles, strict=True))
+        if role in _AXIS_ROLES and (axis := _axis(letter, role)) is not None
+    )
+    modes = [
+        (GROUP_INDEX[code.group], bits.bits[code.name])
+        for code in known
+        if code.group not in (Group.ONCE, Group.STOP)
+    ]
+    # A motion code ends a drilling cycle, and a drilling cycle hides the motion code until it is cancelled.
+    if any(group == MOTION for group, _ in modes) and not any(group == DRILLING for group, _ in modes):
+        cancel = bits.bits.get("G80")
+        if cancel is not None:
+            modes.append((DRILLING, cancel))
+    stops = [code.action for code in known]
+    stop = next((action for action in (Action.CALL, Action.LEAVE, Action.END) if action in stops), None)
+    if "M?" in head.codes:
+        stop = Action.CALL  # an M code out of a variable could be any, a call among them
+    unknown_code = any(code is None and not name.startswith("M") for name, code in zip(head.codes, codes, strict=True))
+    tool_index = head.letters.index("T") if "T" in head.letters else None
+    if tool_index is not None and roles[tool_index] is not Role.TOOL:
+        tool_index = None
+    triggers = _triggers(head, known, roles, once) | (Trigger.AXES if axis_words else Trigger(0))
+    if tool_index is not None:
+        triggers |= Trigger.TOOL
+    if unknown_code:
+        triggers |= Trigger.UNKNOWN_CODE
+    plain = (
+        once is None
+        and stop is None
+        and not modes
+        and tool_index is None
+        and not unknown_code
+        and not head.flags & (Flag.STATEMENT | Flag.PROGRAM | Flag.PARTLY_DELETED)
+    )
+    return Plan(
+        head, codes, roles, axis_words, tuple(modes), action, once, stop, triggers, plain, tool_index, unknown_code
+    )
+
+
+_AXIS_ROLES = frozenset(
+    {
+        Role.TARGET,
+        Role.INCREMENT,
+        Role.RETURN_POINT,
+        Role.RETURN_INCREMENT,
+        Role.FRAME,
+        Role.SHIFT,
+        Role.AXIS,
+    }
+)
+
+
+def _axis(letter: str, role: Role) -> int | None:
+    # Where U, V or W names an axis of its own (systems B and C), it is not the increment of another one.
+    return AXIS_INDEX.get(letter) if role is Role.AXIS else INCREMENT_AXIS.get(letter, AXIS_INDEX.get(letter))
+
+
+def _once(known: list[Code]) -> Code | None:
+    found = [code for code in known if code.group is Group.ONCE and code.action is not Action.CALL]
+    calls = [code for code in known if code.action in (Action.CALL, Action.MODAL_CALL)]
+    for action in _ORDER:
+        for code in found:
+            if code.action is action:
+                return code
+    if found:
+        return found[-1]
+    # A call's words are its arguments; M98 leaves the other words of its block what they are.
+    return next((code for code in calls if code.name.startswith("G")), None)
+
+
+def _role(letter: str, known: list[Code], system: System) -> Role | None:
+    for code in reversed(known):
+        if letter in code.words:
+            return code.words[letter]
+    if any(code.action is Action.RETURN for code in known) and letter in ("A", "B", "E"):
+        return Role.AXIS
+    return common_roles(system).get(letter)
+
+
+def _triggers(head: Head, known: list[Code], roles: tuple[Role | None, ...], once: Code | None) -> Trigger:
+    found = Trigger(0)
+    if once is not None and once.action is Action.MACHINE:
+        found |= Trigger.MACHINE
+    if once is not None and once.action is Action.RETURN:
+        found |= Trigger.RETURN
+    if head.flags & Flag.FAULTY:
+        found |= Trigger.FAULT
+    if clashes(known):
+        found |= Trigger.CLASH
+    if repeated_letters(head):
+        found |= Trigger.REPEAT
+    if stray_letters(head, roles):
+        found |= Trigger.STRAY
+    return found
+
+
+def clashes(known: list[Code]) -> list[tuple[Code, Code]]:
+    """Pairs of different codes of one modal group; G with G and M with M. M7 and M8 may be on together."""
+    return [
+        (first, second)
+        for at, first in enumerate(known)
+        for second in known[at + 1 :]
+        if first.group is second.group
+        and first.name != second.name
+        and first.name[0] == second.name[0]
+        and {first.name, second.name} != {"M7", "M8"}
+    ]
+
+
+def repeated_letters(head: Head) -> set[str]:
+    """Addresses that stand more than once; a macro call may repeat I, J and K."""
+    letters = head.letters
+    if len(set(letters)) == len(letters):
+        return set()
+    allowed = {"I", "J", "K"} if {"G65", "G66"} & set(head.codes) else set()
+    return {letter for letter in letters if letters.count(letter) > 1} - allowed
+
+
+_M_WITHOUT_WORDS = frozenset({"M0", "M1", "M2", "M3", "M4", "M5", "M7", "M8", "M9", "M30", "M98", "M99"})
+
+
+def stray_letters(head: Head, roles: tuple[Role | None, ...]) -> set[str]:
+    """Addresses to which no code of the block gives a meaning.
+
+    Where the block holds a code whose words are not known (another M code, an unknown G code) there is no saying.
+    """
+    if head.flags & Flag.STATEMENT or any(code[0] == "M" and code not in _M_WITHOUT_WORDS for code in head.codes):
+        return set()
+    return {letter for letter, role in zip(head.letters, roles, strict=True) if role is None}

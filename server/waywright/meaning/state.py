@@ -1,0 +1,181 @@
+"""What is known before and after a block: modes, frames and the position of each axis.
+
+A position is a value together with the frame it is a coordinate of. Nothing is converted when it is stored, so nothing
+is lost while offsets are unknown; the other frame is derived when somebody asks (see positions.py).
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from waywright.codes.model import Code, Group, System
+from waywright.codes.tables import table
+
+AXES = ("X", "Y", "Z", "C", "A", "B", "E")
+"""Every address that can name an axis, in the order of State.values; A, B and E are axes of unknown kind."""
+
+AXIS_INDEX = {letter: index for index, letter in enumerate(AXES)}
+X, Y, Z, C = 0, 1, 2, 3
+INCREMENT_AXIS = {"U": X, "V": Y, "W": Z, "H": C}
+LINEAR = (X, Y, Z)
+"""The axes of which it is known that they are straight ones."""
+
+GROUPS = tuple(Group)
+GROUP_INDEX = {group: index for index, group in enumerate(GROUPS)}
+MOTION = GROUP_INDEX[Group.MOTION]
+DRILLING = GROUP_INDEX[Group.DRILLING]
+UNITS = GROUP_INDEX[Group.UNITS]
+DISTANCE = GROUP_INDEX[Group.DISTANCE]
+WORK_OFFSET = GROUP_INDEX[Group.WORK_OFFSET]
+MODAL_CALL = GROUP_INDEX[Group.MODAL_CALL]
+
+AS_STARTED = 1
+"""The bit of every mode mask that stands for "as it was when the program was started"."""
+
+START_OFFSET = "start"
+"""The work offset, and START_TOOL the tool offset, that was active when the program was started: one, not known which."""
+START_TOOL = -1
+
+
+class Frame(msgspec.Struct, frozen=True, gc=False):
+    """In which coordinates a value is meant.
+
+    kind "reference" is no coordinate system but a place: the numbered reference position (1 is home), value 0.
+    For "work": offset is a code ("G54", "G54.1 P3", or START_OFFSET), tool the offset number, local the G52 shift and
+    set what G50/G92 moved the frame by, in millionths. None is unknown, but one and the same unknown for all positions
+    that are alive at a time: whoever makes a part of a frame unknown forgets the positions that leaned on the old one.
+    """
+
+    kind: Literal["machine", "reference", "work"]
+    number: int = 0
+    offset: str | None = None
+    tool: int | None = None
+    local: int | None = None
+    set: int | None = None
+
+
+MACHINE = Frame("machine")
+
+
+class Context(msgspec.Struct, frozen=True):
+    """The part of the state that seldom changes.
+
+    modes: one bit mask for each of GROUPS; more than one bit means "one of these", so that a join is `|`.
+    written: work offsets that the program itself wrote, ((offset code, axis), value); None is unknown.
+    work: for each axis the frame in which a bare absolute word is read here.
+    """
+
+    modes: tuple[int, ...]
+    station: int | None
+    tool: int | None
+    offset: str | None
+    local: tuple[int | None, ...]
+    set: tuple[int | None, ...]
+    written: tuple[tuple[tuple[str, int], int | None], ...]
+    work: tuple[Frame, ...]
+
+
+class State(msgspec.Struct, frozen=True):
+    """values[axis] is a coordinate in frames[axis], in millionths of the program's unit; a frame None is "unknown".
+
+    profile: set while the blocks of a cycle's profile go by, which do not run where they stand.
+    ended: past M2, M30 or M99, where nothing of the state is known.
+    """
+
+    values: tuple[int, ...]
+    frames: tuple[Frame | None, ...]
+    context: Context
+    profile: Profile | None = None
+    ended: bool = False
+
+
+class Profile(msgspec.Struct, frozen=True):
+    """The blocks up to and with block number `last` are a cycle's profile; afterwards the state is `resume` again."""
+
+    first: int
+    last: int
+    resume: State
+    inside: bool = False
+
+
+NO_FRAMES: tuple[None, ...] = (None,) * len(AXES)
+NO_VALUES = (0,) * len(AXES)
+_ZEROS = (0,) * len(AXES)
+_UNKNOWNS = (None,) * len(AXES)
+
+
+def make_context(
+    modes: tuple[int, ...],
+    station: int | None,
+    tool: int | None,
+    offset: str | None,
+    local: tuple[int | None, ...],
+    set_: tuple[int | None, ...],
+    written: tuple[tuple[tuple[str, int], int | None], ...],
+) -> Context:
+    """The context with its frames worked out; equal contexts are mostly one object, which makes comparing quick."""
+    key = (modes, station, tool, offset, local, set_, written)
+    known = _contexts.get(key)
+    if known is not None:
+        return known
+    work = tuple(Frame("work", 0, offset, tool, local[axis], set_[axis]) for axis in range(len(AXES)))
+    context = Context(modes, station, tool, offset, local, set_, written, work)
+    if len(_contexts) >= _MOST_CONTEXTS:
+        _contexts.clear()
+    _contexts[key] = context
+    return context
+
+
+_contexts: dict[tuple[object, ...], Context] = {}
+_MOST_CONTEXTS = 4096
+
+
+def start_state() -> State:
+    """The state before a program's first block: every mode as it was, no position known.
+
+    G52 and G50 shifts count as cleared: a reset does that on most controls (common practice, no source).
+    """
+    modes = (AS_STARTED,) * len(GROUPS)
+    context = make_context(modes, None, START_TOOL, START_OFFSET, _ZEROS, _ZEROS, ())
+    return State(NO_VALUES, NO_FRAMES, context)
+
+
+def unknown_state(system: System, ended: bool = False) -> State:
+    """The state of which nothing is known: after a call, at a jump target, past the program's end."""
+    modes = tuple(mode_bits(system).everything)
+    context = make_context(modes, None, None, None, _UNKNOWNS, _UNKNOWNS, ())
+    return State(NO_VALUES, NO_FRAMES, context, None, ended)
+
+
+class ModeBits(msgspec.Struct, frozen=True):
+    """bits[name] is the mask of a code in its group; everything[group] has every bit of the group."""
+
+    bits: dict[str, int]
+    everything: list[int]
+    codes: list[list[Code]]
+
+
+def mode_bits(system: System) -> ModeBits:
+    if system not in _mode_bits:
+        bits: dict[str, int] = {}
+        codes: list[list[Code]] = [[] for _ in GROUPS]
+        for code in table(system).values():
+            group = codes[GROUP_INDEX[code.group]]
+            group.append(code)
+            bits[code.name] = 1 << len(group)
+        everything = [(2 << len(group)) - 1 for group in codes]
+        _mode_bits[system] = ModeBits(bits, everything, codes)
+    return _mode_bits[system]
+
+
+_mode_bits: dict[System, ModeBits] = {}
+
+
+def active_code(system: System, context: Context, group: int) -> Code | None:
+    """The code of the group that is certainly active, or None."""
+    mask = context.modes[group]
+    if mask == AS_STARTED or mask & (mask - 1):
+        return None
+    return mode_bits(system).codes[group][mask.bit_length() - 2]

@@ -1,0 +1,186 @@
+"""The forward trace: what holds before each block on every way that the block-delete switches allow.
+
+A way is one assignment of the switches. A block with / or /2../9 at its start is skipped on the ways where its switch
+is on and runs on those where it is off; a way that has not met the switch before parts in two. Ways that agree again
+become one, and more than a few are joined.
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from waywright.codes.model import System
+from waywright.meaning.advance import Step, advance
+from waywright.meaning.past import NOTHING, Past, after
+from waywright.meaning.plan import Plan, plan_of
+from waywright.meaning.state import Frame, State, make_context, start_state
+from waywright_grammar.blocks import Block, Flag
+from waywright_grammar.reader import read_block
+
+MOST_WAYS = 4
+
+
+class Way(msgspec.Struct, frozen=True):
+    """on, off: bits of the switches that are on or off on this way; a switch in neither makes no difference so far."""
+
+    state: State
+    past: Past = NOTHING
+    on: int = 0
+    off: int = 0
+
+
+Ways = tuple[Way, ...]
+
+
+class Taken(msgspec.Struct, frozen=True):
+    """One way through one block: the way before it, the block as it runs on this way, and its step.
+
+    A block whose tail a / deletes runs as a shorter block where the switch is on; `block` and `plan` are that one.
+    """
+
+    way: Way
+    block: Block
+    plan: Plan
+    step: Step
+
+
+def start_ways() -> Ways:
+    return (Way(start_state()),)
+
+
+def through(ways: Ways, block: Block, system: System) -> tuple[Ways, tuple[Taken, ...]]:
+    """The ways after the block, and how each way that runs it went through."""
+    head = block.head
+    if head.switch == 0 and not head.flags & Flag.PARTLY_DELETED:
+        plan = plan_of(head, system)
+        if len(ways) == 1:
+            way = ways[0]
+            step = advance(way.state, block, plan, system)
+            past = after(way.past, way.state, step)
+            taken = Taken(way, block, plan, step)
+            if step.state is way.state and past is way.past:
+                return ways, (taken,)
+            return (Way(step.state, past, way.on, way.off),), (taken,)
+        return _run(ways, block, plan, system)
+    if head.switch:
+        return _deleted(ways, block, system)
+    return _partly_deleted(ways, block, system)
+
+
+def _run(ways: Ways, block: Block, plan: Plan, system: System) -> tuple[Ways, tuple[Taken, ...]]:
+    next_ways, taken = [], []
+    for way in ways:
+        step = advance(way.state, block, plan, system)
+        taken.append(Taken(way, block, plan, step))
+        next_ways.append(Way(step.state, after(way.past, way.state, step), way.on, way.off))
+    return collapse(next_ways, system), tuple(taken)
+
+
+def _deleted(ways: Ways, block: Block, system: System) -> tuple[Ways, tuple[Taken, ...]]:
+    skipping, running = _part(ways, block.head.switch)
+    after_run, taken = _run(running, block, plan_of(block.head, system), system) if running else ((), ())
+    return collapse([*skipping, *after_run], system), taken
+
+
+def _partly_deleted(ways: Ways, block: Block, system: System) -> tuple[Ways, tuple[Taken, ...]]:
+    """The first / counts: behind it nothing runs where its switch is on. Further ones behind it part again."""
+    assert block.nodes is not None
+    column, switch = block.nodes.deletes[0]
+    short = read_block(block.text[:column])
+    whole = read_block(block.text[:column] + " " * _slash_width(block.text, column) + block.text[column:].lstrip("/")[_digits(block.text, column):])
+    skipping, running = _part(ways, switch)
+    first, taken_short = through(skipping, short, system) if skipping else ((), ())
+    second, taken_whole = through(running, whole, system) if running else ((), ())
+    return collapse([*first, *second], system), (*taken_short, *taken_whole)
+
+
+def _slash_width(text: str, column: int) -> int:
+    return 1 + _digits(text, column)
+
+
+def _digits(text: str, column: int) -> int:
+    return int(text[column + 1 : column + 2] in tuple("123456789"))
+
+
+def _part(ways: Ways, switch: int) -> tuple[Ways, Ways]:
+    """The ways on which the switch is on, and those on which it is off."""
+    bit = 1 << switch
+    on = tuple(Way(way.state, way.past, way.on | bit, way.off) for way in ways if not way.off & bit)
+    off = tuple(Way(way.state, way.past, way.on, way.off | bit) for way in ways if not way.on & bit)
+    return on, off
+
+
+def collapse(ways: list[Way], system: System) -> Ways:
+    """Ways of equal state become one; when there are still too many, all are joined."""
+    found: list[Way] = []
+    for way in ways:
+        for at, other in enumerate(found):
+            if other.state == way.state and other.past == way.past:
+                # What the two disagree on made no difference.
+                found[at] = Way(other.state, other.past, other.on & way.on, other.off & way.off)
+                break
+        else:
+            found.append(way)
+    if len(found) <= MOST_WAYS:
+        return tuple(found)
+    return (join(found),)
+
+
+def join(ways: list[Way]) -> Way:
+    """One way that allows whatever one of them does: differing positions and shifts are unknown, modes any of them."""
+    first = ways[0].state
+    contexts = [way.state.context for way in ways]
+    shared = contexts[0]
+    same = all(context == shared for context in contexts)
+    if not same:
+        shared = make_context(
+            tuple(_union(masks) for masks in zip(*(context.modes for context in contexts), strict=True)),
+            _agreed([context.station for context in contexts]),
+            _agreed([context.tool for context in contexts]),
+            _agreed([context.offset for context in contexts]),
+            tuple(_agreed(list(column)) for column in zip(*(context.local for context in contexts), strict=True)),
+            tuple(_agreed(list(column)) for column in zip(*(context.set for context in contexts), strict=True)),
+            _agreed([context.written for context in contexts]) or (),
+        )
+    frames: list[Frame | None] = []
+    values: list[int] = []
+    for axis, frame in enumerate(first.frames):
+        alike = all(way.state.frames[axis] == frame and way.state.values[axis] == first.values[axis] for way in ways)
+        keep = alike and frame is not None and (same or not _leans_on_unknown(frame))
+        frames.append(frame if keep else None)
+        values.append(first.values[axis] if keep else 0)
+    profiles = [way.state.profile for way in ways]
+    state = State(tuple(values), tuple(frames), shared, _agreed(profiles), all(way.state.ended for way in ways))
+    pasts = [way.past for way in ways]
+    return Way(state, _agreed(pasts) or _shallowest(pasts))
+
+
+def _union(masks: tuple[int, ...]) -> int:
+    union = 0
+    for mask in masks:
+        union |= mask
+    return union
+
+
+def _agreed[T](values: list[T]) -> T | None:
+    first = values[0]
+    return first if all(value == first for value in values) else None
+
+
+def _leans_on_unknown(frame: Frame) -> bool:
+    return frame.kind == "work" and None in (frame.offset, frame.tool, frame.local, frame.set)
+
+
+def _shallowest(pasts: list[Past]) -> Past:
+    """Only what all the pasts share: a rule that needs more stays silent."""
+    axes, zeros = pasts[0].machine_axes, pasts[0].machine_zeros
+    for past in pasts:
+        axes &= past.machine_axes
+        zeros &= past.machine_zeros
+    return Past(
+        cut=all(past.cut for past in pasts),
+        retract=all(past.retract for past in pasts),
+        machine_axes=axes,
+        machine_zeros=zeros,
+        deepest=(),
+    )
