@@ -1,6 +1,6 @@
 """G codes that move, set a mode or act once. The cycles have a file of their own.
 
-Common practice and memory, no source, but for what a comment names. Read beside a row: its names by code system, what
+Common practice and memory, no source. Read beside a row: its names by code system, what
 it is called, what it makes the machine do.
 """
 
@@ -48,7 +48,8 @@ _MOTION = (
         words=_LINE_WORDS,
         cuts=True,
     ),
-    # Direction of arcs: ISO 6983-1 looks at the plane against its third axis, which is this view for Z and X.
+    # An arc is looked at from the positive side of the axis that is square to its plane (ISO 6983-1, from memory). For
+    # Z and X that is this view.
     Row(
         every("G2"),
         "clockwise arc",

@@ -27,5 +27,5 @@ def common_roles(system: System) -> dict[str, Role]:
     if system == "A":
         return _EVERYWHERE | dict.fromkeys("UVWH", Role.INCREMENT)
     # Systems B and C do not write increments with these letters, so what is named U, V or W there is an axis of its
-    # own (ISO 841: second axes beside X, Y and Z), and H has no meaning.
+    # own (second axes beside X, Y and Z: ISO 841, from memory), and H has no meaning.
     return _EVERYWHERE | dict.fromkeys("UVW", Role.AXIS)
