@@ -13,7 +13,7 @@ from typing import Literal
 
 import msgspec
 
-from waywright.codes.model import Action, Role, System
+from waywright.codes.model import Action, Code, Group, Role
 from waywright.meaning.plan import AxisWord, Plan
 from waywright.meaning.positions import work_position, written_offset
 from waywright.meaning.state import (
@@ -54,6 +54,10 @@ from waywright_grammar.blocks import (
 ReadingKind = Literal["machine", "work", "incremental", "return-point", "none"]
 
 
+_PROGRAM = int(Flag.PROGRAM)
+_STATEMENT = int(Flag.STATEMENT)
+
+
 class Reading(msgspec.Struct, frozen=True, gc=False):
     """How one axis word is read.
 
@@ -86,17 +90,13 @@ class Step(msgspec.Struct, frozen=True):
     station: int | None = None
 
 
-def advance(state: State, block: Block, plan: Plan, system: System) -> Step:
+def advance(state: State, block: Block, plan: Plan) -> Step:
     """The step from the state before the block. Values in millionths of the program's unit."""
-    if plan.plain and state.profile is None:
-        if not plan.axis_words:
-            return Step(state, (), None, False)
-        return _move(state, block, plan, system, state.context)
     profile = state.profile
     if profile is not None:
         state = _enter_profile(state, profile, block)
         profile = state.profile
-    step = _whole_block(state, block, plan, system)
+    step = _whole_block(state, block, plan)
     if profile is not None and block.number == profile.last:
         return msgspec.structs.replace(step, state=profile.resume)
     return step
@@ -111,15 +111,14 @@ def _enter_profile(state: State, profile: Profile, block: Block) -> State:
     return msgspec.structs.replace(state, profile=None)
 
 
-def _whole_block(state: State, block: Block, plan: Plan, system: System) -> Step:
-    head = block.head
-    if head.flags & Flag.PROGRAM:
-        state = start_state()
-    if head.flags & Flag.STATEMENT:
-        state = _statements(state, block, system)
+def _whole_block(state: State, block: Block, plan: Plan) -> Step:
+    if plan.flags & _PROGRAM:
+        state = start_state(state.context.system)
+    if plan.flags & _STATEMENT:
+        state = _statements(state, block)
     station = None
     if plan.modes or plan.unknown_code or plan.tool_index is not None:
-        state = _set_modes(state, block, plan, system)
+        state = _set_modes(state, block, plan)
         if plan.tool_index is not None:
             state, station = _tool(state, block.values[plan.tool_index])
     once = plan.once
@@ -137,20 +136,20 @@ def _whole_block(state: State, block: Block, plan: Plan, system: System) -> Step
     elif action is Action.FINISH_CYCLE:
         step = Step(state, (), action, True)
     elif plan.axis_words or action is Action.RETURN:
-        step = _move(state, block, plan, system, state.context)
+        step = _move(state, block, plan)
     else:
         step = Step(state, (), None, False)
-    return _finish(step, plan, system, station)
+    return _finish(step, plan, station)
 
 
-def _finish(step: Step, plan: Plan, system: System, station: int | None) -> Step:
+def _finish(step: Step, plan: Plan, station: int | None) -> Step:
     """Calls and ends come last in a block. What a called program leaves behind is not known."""
     state = step.state
     ends = False
     if plan.stop is Action.CALL or (plan.once is not None and plan.once.action in (Action.CALL, Action.MODAL_CALL)):
-        state, ends = unknown_state(system), True
+        state, ends = unknown_state(state.context.system), True
     elif plan.stop is not None:
-        state, ends = unknown_state(system, ended=True), True
+        state, ends = unknown_state(state.context.system, ended=True), True
     if not ends and station is None:
         return step
     return Step(state, step.readings, step.action, step.cuts, ends, station)
@@ -159,13 +158,14 @@ def _finish(step: Step, plan: Plan, system: System, station: int | None) -> Step
 # Motion
 
 
-def _move(state: State, block: Block, plan: Plan, system: System, context: Context) -> Step:
-    action, cuts = _action(plan, system, context)
+def _move(state: State, block: Block, plan: Plan) -> Step:
+    context = state.context
+    action, cuts = action_of(plan, context)
     frames = context.work
     values = list(state.values)
     places = list(state.frames)
     readings = []
-    relative = _counts_relative(context, system)
+    relative = counts_relative(context)
     for word in plan.axis_words:
         reading = _read(state, block, word, action, frames, relative)
         readings.append(reading)
@@ -182,32 +182,32 @@ def _move(state: State, block: Block, plan: Plan, system: System, context: Conte
         # A skip move ends where the signal comes; what an unknown code does with its words is not known.
         for word in plan.axis_words:
             places[word.axis], values[word.axis] = None, 0
-    elif action in _BACK_TO_START:
-        _back_to_start(state, plan, action, context, system, values, places)
+    elif action in BACK_TO_START:
+        _back_to_start(state, plan, action, values, places)
     after = State(tuple(values), tuple(places), context, state.profile, state.ended)
     return Step(after, tuple(readings), action, cuts)
 
 
-_BACK_TO_START = frozenset({Action.ONE_PASS_CYCLE, Action.PECK_CYCLE, Action.THREAD_CYCLE, Action.DRILLING_CYCLE})
+BACK_TO_START = frozenset({Action.ONE_PASS_CYCLE, Action.PECK_CYCLE, Action.THREAD_CYCLE, Action.DRILLING_CYCLE})
 
 
-def _action(plan: Plan, system: System, context: Context) -> tuple[Action | None, bool]:
+def action_of(plan: Plan, context: Context) -> tuple[Action | None, bool]:
     """What moves the axes of the block, and whether it cuts."""
     if plan.once is not None:
         return plan.once.action, plan.once.cuts
     # A drilling cycle hides the motion code until G80 or a motion code ends it.
     for group in (DRILLING, MOTION):
-        code = active_code(system, context, group)
+        code = active_code(context, group)
         if code is not None and code.action is not Action.MODE:
             return code.action, code.cuts
     return None, False
 
 
-def _counts_relative(context: Context, system: System) -> bool | None:
+def counts_relative(context: Context) -> bool | None:
     """Whether X, Y, Z and C words are distances from here (G91); None where that is not known. System A: never."""
-    if system == "A":
+    if context.system == "A":
         return False
-    code = active_code(system, context, DISTANCE)
+    code = active_code(context, DISTANCE)
     if code is None:
         return False if context.modes[DISTANCE] == AS_STARTED else None
     return code.name == "G91"
@@ -273,18 +273,17 @@ def _back_to_start(
     state: State,
     plan: Plan,
     action: Action | None,
-    context: Context,
-    system: System,
     values: list[int],
     places: list[Frame | None],
 ) -> None:
     """A cycle ends at its start point; a drilling cycle stays over its hole and ends at its start level."""
     stays: set[int] = set()
+    context = state.context
     if action is Action.DRILLING_CYCLE:
-        code = active_code(system, context, DRILLING)
+        code = active_code(context, DRILLING)
         deep = Z if code is not None and code.name in _FACE_DRILLING else X
         stays = {word.axis for word in plan.axis_words} - {deep}
-        if system != "A":
+        if context.system != "A":
             # With the return to the R level the tool ends elsewhere; the level is worked out in a later reading.
             values[deep], places[deep] = 0, None
             stays.add(deep)
@@ -421,6 +420,7 @@ def _with_context(
     written: tuple[tuple[tuple[str, int], int | None], ...] | None = None,
 ) -> Context:
     return make_context(
+        context.system,
         context.modes if modes is None else modes,
         context.station,
         context.tool,
@@ -434,35 +434,41 @@ def _with_context(
 # Modes, tool, statements
 
 
-def _set_modes(state: State, block: Block, plan: Plan, system: System) -> State:
-    context = state.context
+def changed_modes(context: Context, plan: Plan, block: Block | None) -> tuple[tuple[int, ...], str | None]:
+    """The modes and the work offset after the block's codes; G54.1 takes its number from the block."""
     modes = list(context.modes)
     for group, bit in plan.modes:
         modes[group] = bit
     offset = context.offset
     for code in plan.codes:
-        if code is not None and code.group.value == "work offset":
-            offset = _offset_name(code.name, block)
+        if code is not None and code.group is Group.WORK_OFFSET:
+            offset = _offset_name(code, block)
+    return tuple(modes), offset
+
+
+def _set_modes(state: State, block: Block, plan: Plan) -> State:
+    context = state.context
+    modes, offset = changed_modes(context, plan, block)
     shifts = context.set
-    if plan.unknown_code:
-        # A code that is not known may be a motion code, and may turn, mirror or move the work frame.
-        modes[MOTION] = mode_bits(system).everything[MOTION]
-        shifts = (None,) * len(AXES)
-    after = make_context(
-        tuple(modes), context.station, context.tool, offset, context.local, shifts, context.written
-    )
-    if after == context:
-        return state
     places: tuple[Frame | None, ...] = state.frames
     if plan.unknown_code:
+        # A code that is not known may be a motion code, and may turn, mirror or move the work frame.
+        any_motion = mode_bits(context.system).everything[MOTION]
+        modes = (*modes[:MOTION], any_motion, *modes[MOTION + 1 :])
+        shifts = (None,) * len(AXES)
         places = tuple(None if place is not None and place.kind == "work" else place for place in places)
     if offset is None:
-        places = tuple(None if place is not None and place.offset is None and place.kind == "work" else place for place in places)
-    values = state.values
+        places = tuple(
+            None if place is not None and place.kind == "work" and place.offset is None else place for place in places
+        )
+    after = make_context(
+        context.system, modes, context.station, context.tool, offset, context.local, shifts, context.written
+    )
+    moved = State(state.values, places, after, state.profile, state.ended)
     if after.modes[UNITS] != context.modes[UNITS]:
         # Coordinates are kept in the program's unit, so in another unit they say nothing.
-        return _forget_lengths(State(values, places, after, state.profile, state.ended))
-    return State(values, places, after, state.profile, state.ended)
+        return _forget_lengths(moved)
+    return moved
 
 
 def _forget_lengths(state: State) -> State:
@@ -470,9 +476,7 @@ def _forget_lengths(state: State) -> State:
     local = tuple(None if value else value for value in context.local)
     shifts = tuple(None if value else value for value in context.set)
     written = tuple((key, None) for key, _ in context.written)
-    places = tuple(
-        place if place is not None and place.kind == "reference" else None for place in state.frames
-    )
+    places = tuple(place if place is not None and place.kind == "reference" else None for place in state.frames)
     return State(
         state.values,
         places,
@@ -482,13 +486,13 @@ def _forget_lengths(state: State) -> State:
     )
 
 
-def _offset_name(code: str, block: Block) -> str | None:
-    if code != "G54.1":
-        return code
-    if "P" not in block.head.letters:
+def _offset_name(code: Code, block: Block | None) -> str | None:
+    if Role.OFFSET not in code.words.values():
+        return code.name
+    if block is None or "P" not in block.head.letters:
         return None
     number = block.values[block.head.letters.index("P")]
-    return None if number is None else f"{code} P{number // SCALE}"
+    return None if number is None else f"{code.name} P{number // SCALE}"
 
 
 def _tool(state: State, value: int | None) -> tuple[State, int]:
@@ -503,7 +507,7 @@ def _tool(state: State, value: int | None) -> tuple[State, int]:
         station, offset = divmod(value // SCALE, 100)
     context = state.context
     after = make_context(
-        context.modes, station, offset, context.offset, context.local, context.set, context.written
+        context.system, context.modes, station, offset, context.offset, context.local, context.set, context.written
     )
     frames = state.frames
     if offset is None or offset != context.tool:
@@ -511,15 +515,15 @@ def _tool(state: State, value: int | None) -> tuple[State, int]:
     return State(state.values, frames, after, state.profile, state.ended), station or 0
 
 
-def _statements(state: State, block: Block, system: System) -> State:
+def _statements(state: State, block: Block) -> State:
     """Macro statements are read but not worked out: what they may change is unknown from there on."""
     assert block.nodes is not None
     for statement in block.nodes.statements:
         if isinstance(statement, (While, End)):
             # The head of a loop is reached from its end as well, so nothing before it tells what holds there.
-            state = unknown_state(system)
+            state = unknown_state(state.context.system)
         elif isinstance(statement, Goto):
-            state = unknown_state(system, ended=True)
+            state = unknown_state(state.context.system, ended=True)
         else:
             assigned = statement.then if isinstance(statement, If) else statement
             if isinstance(assigned, Assign) and _may_be_an_offset(assigned):

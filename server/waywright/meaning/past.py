@@ -6,18 +6,22 @@ import msgspec
 
 from waywright.codes.model import Action
 from waywright.meaning.advance import Step
+from waywright.meaning.courses import Course
 from waywright.meaning.state import START_OFFSET, State, Z
+from waywright_grammar.blocks import Block
 
 
 class Past(msgspec.Struct, frozen=True, gc=False):
     """cut: something was cut since the last station, end or call. retract: a safe move came after that cut.
 
-    machine_axes: bits of the axes that this retract has moved in the machine frame; machine_zeros: of those, the ones
-    sent to machine zero. deepest: by work offset the smallest Z that was cut to since the program began, in millionths.
+    moved: bits of the axes that this retract has moved; machine_axes: of those, the ones moved in the machine frame;
+    machine_zeros: of those, the ones sent to machine zero.
+    deepest: by work offset the smallest Z that was cut to since the program began, in millionths.
     """
 
     cut: bool = False
     retract: bool = False
+    moved: int = 0
     machine_axes: int = 0
     machine_zeros: int = 0
     deepest: tuple[tuple[str, int], ...] = ()
@@ -32,9 +36,20 @@ def after(past: Past, before: State, step: Step) -> Past:
         return _after_cut(past, step)
     if step.ends or (step.station is not None and step.station != before.context.station):
         return Past(deepest=past.deepest)
-    if (step.action is Action.MACHINE or step.action is Action.RETURN) and past.cut:
+    if past.cut and (past.retract or step.action is Action.MACHINE or step.action is Action.RETURN):
         return _in_retract(past, step)
     return past
+
+
+def goes_on(past: Past, block: Block, course: Course) -> bool:
+    """Whether a cut on this course leaves the past as it is: cutting already, and no deeper than before."""
+    if not past.cut or past.retract:
+        return False
+    if course.deep < 0:
+        return True
+    value = block.values[course.deep]
+    offset = course.context.offset or START_OFFSET
+    return value is not None and any(value >= depth for name, depth in past.deepest if name == offset)
 
 
 def _after_cut(past: Past, step: Step) -> Past:
@@ -56,12 +71,13 @@ def _deeper(deepest: tuple[tuple[str, int], ...], offset: str, depth: int) -> tu
 
 
 def _in_retract(past: Past, step: Step) -> Past:
-    axes, zeros = past.machine_axes, past.machine_zeros
+    moved, axes, zeros = past.moved, past.machine_axes, past.machine_zeros
     for reading in step.readings:
+        moved |= 1 << reading.axis
         if reading.kind == "machine":
             axes |= 1 << reading.axis
             zeros |= (reading.value == 0) << reading.axis
-    return Past(True, True, axes, zeros, past.deepest)
+    return Past(True, True, moved, axes, zeros, past.deepest)
 
 
 def deepest_cut(past: Past, offset: str | None) -> int | None:

@@ -5,8 +5,6 @@ A plan is made once for each shape and code system, so that tracing a block cost
 
 from __future__ import annotations
 
-from enum import IntFlag
-
 import msgspec
 
 from waywright.codes.model import Action, Code, Group, Role, System
@@ -22,8 +20,8 @@ from waywright.meaning.state import (
 from waywright_grammar.blocks import Flag, Head
 
 
-class Trigger(IntFlag):
-    """What a rule can ask to be called for."""
+class Trigger:
+    """What a rule can ask to be called for: bits of an int, since an enum's operators cost more than a whole block."""
 
     AXES = 1  # words that move an axis or could
     MACHINE = 2  # G53
@@ -34,6 +32,7 @@ class Trigger(IntFlag):
     REPEAT = 64  # an address twice
     STRAY = 128  # an address that no code of the block gives a meaning
     FAULT = 256
+    RETRACT = 512  # axis words after a safe move of the same retract; this one the state before the block decides
 
 
 class AxisWord(msgspec.Struct, frozen=True):
@@ -49,7 +48,8 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
 
     roles: one for each of Head.letters; None where no code of the block gives the letter a meaning.
     modes: (group, bit) to set. once: the code of the block that acts in it alone, if any.
-    plain: nothing in the block but words that go to places under the modal motion code.
+    simple: nothing in the block but modes and words that go to places; what it does to a state can be worked out once
+    for each context.
     """
 
     head: Head
@@ -60,8 +60,9 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     action: Action | None
     once: Code | None
     stop: Action | None
-    triggers: Trigger
-    plain: bool
+    triggers: int
+    flags: int
+    simple: bool
     tool_index: int | None
     unknown_code: bool
 
@@ -95,9 +96,7 @@ def _make(head: Head, system: System) -> Plan:
         if role in _AXIS_ROLES and (axis := _axis(letter, role)) is not None
     )
     modes = [
-        (GROUP_INDEX[code.group], bits.bits[code.name])
-        for code in known
-        if code.group not in (Group.ONCE, Group.STOP)
+        (GROUP_INDEX[code.group], bits.bits[code.name]) for code in known if code.group not in (Group.ONCE, Group.STOP)
     ]
     # A motion code ends a drilling cycle, and a drilling cycle hides the motion code until it is cancelled.
     if any(group == MOTION for group, _ in modes) and not any(group == DRILLING for group, _ in modes):
@@ -112,21 +111,33 @@ def _make(head: Head, system: System) -> Plan:
     tool_index = head.letters.index("T") if "T" in head.letters else None
     if tool_index is not None and roles[tool_index] is not Role.TOOL:
         tool_index = None
-    triggers = _triggers(head, known, roles, once) | (Trigger.AXES if axis_words else Trigger(0))
+    triggers = _triggers(head, known, roles, once) | (Trigger.AXES if axis_words else 0)
     if tool_index is not None:
         triggers |= Trigger.TOOL
     if unknown_code:
         triggers |= Trigger.UNKNOWN_CODE
-    plain = (
+    simple = (
         once is None
         and stop is None
-        and not modes
         and tool_index is None
         and not unknown_code
+        and not any(code.group is Group.UNITS or Role.OFFSET in code.words.values() for code in known)
         and not head.flags & (Flag.STATEMENT | Flag.PROGRAM | Flag.PARTLY_DELETED)
     )
     return Plan(
-        head, codes, roles, axis_words, tuple(modes), action, once, stop, triggers, plain, tool_index, unknown_code
+        head,
+        codes,
+        roles,
+        axis_words,
+        tuple(modes),
+        action,
+        once,
+        stop,
+        triggers,
+        int(head.flags),
+        simple,
+        tool_index,
+        unknown_code,
     )
 
 
@@ -170,8 +181,8 @@ def _role(letter: str, known: list[Code], system: System) -> Role | None:
     return common_roles(system).get(letter)
 
 
-def _triggers(head: Head, known: list[Code], roles: tuple[Role | None, ...], once: Code | None) -> Trigger:
-    found = Trigger(0)
+def _triggers(head: Head, known: list[Code], roles: tuple[Role | None, ...], once: Code | None) -> int:
+    found = 0
     if once is not None and once.action is Action.MACHINE:
         found |= Trigger.MACHINE
     if once is not None and once.action is Action.RETURN:

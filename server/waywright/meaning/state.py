@@ -6,12 +6,14 @@ is lost while offsets are unknown; the other frame is derived when somebody asks
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any, Literal
+from weakref import WeakValueDictionary
 
 import msgspec
 
 from waywright.codes.model import Code, Group, System
 from waywright.codes.tables import table
+from waywright_grammar.blocks import Head
 
 AXES = ("X", "Y", "Z", "C", "A", "B", "E")
 """Every address that can name an axis, in the order of State.values; A, B and E are axes of unknown kind."""
@@ -35,7 +37,7 @@ AS_STARTED = 1
 """The bit of every mode mask that stands for "as it was when the program was started"."""
 
 START_OFFSET = "start"
-"""The work offset, and START_TOOL the tool offset, that was active when the program was started: one, not known which."""
+"""The work offset, and START_TOOL the tool offset, that the program found when it was started: one, not known which."""
 START_TOOL = -1
 
 
@@ -59,22 +61,51 @@ class Frame(msgspec.Struct, frozen=True, gc=False):
 MACHINE = Frame("machine")
 
 
-class Context(msgspec.Struct, frozen=True):
-    """The part of the state that seldom changes.
+class Context:
+    """The part of the state that seldom changes. Equal contexts are one object, so identity compares them.
 
     modes: one bit mask for each of GROUPS; more than one bit means "one of these", so that a join is `|`.
     written: work offsets that the program itself wrote, ((offset code, axis), value); None is unknown.
+    system: the code system; it says what the bits of the masks stand for.
     work: for each axis the frame in which a bare absolute word is read here.
+    courses: room for what is worked out once for each shape of block under this context (see courses.py).
     """
 
-    modes: tuple[int, ...]
-    station: int | None
-    tool: int | None
-    offset: str | None
-    local: tuple[int | None, ...]
-    set: tuple[int | None, ...]
-    written: tuple[tuple[tuple[str, int], int | None], ...]
-    work: tuple[Frame, ...]
+    __slots__ = (
+        "__weakref__",
+        "courses",
+        "local",
+        "modes",
+        "offset",
+        "set",
+        "station",
+        "system",
+        "tool",
+        "work",
+        "written",
+    )
+
+    def __init__(
+        self,
+        system: System,
+        modes: tuple[int, ...],
+        station: int | None,
+        tool: int | None,
+        offset: str | None,
+        local: tuple[int | None, ...],
+        set_: tuple[int | None, ...],
+        written: tuple[tuple[tuple[str, int], int | None], ...],
+    ) -> None:
+        self.system = system
+        self.modes = modes
+        self.station = station
+        self.tool = tool
+        self.offset = offset
+        self.local = local
+        self.set = set_
+        self.written = written
+        self.work = tuple(Frame("work", 0, offset, tool, local[axis], set_[axis]) for axis in range(len(AXES)))
+        self.courses: dict[Head, Any] = {}
 
 
 class State(msgspec.Struct, frozen=True):
@@ -107,6 +138,7 @@ _UNKNOWNS = (None,) * len(AXES)
 
 
 def make_context(
+    system: System,
     modes: tuple[int, ...],
     station: int | None,
     tool: int | None,
@@ -115,37 +147,31 @@ def make_context(
     set_: tuple[int | None, ...],
     written: tuple[tuple[tuple[str, int], int | None], ...],
 ) -> Context:
-    """The context with its frames worked out; equal contexts are mostly one object, which makes comparing quick."""
-    key = (modes, station, tool, offset, local, set_, written)
-    known = _contexts.get(key)
-    if known is not None:
-        return known
-    work = tuple(Frame("work", 0, offset, tool, local[axis], set_[axis]) for axis in range(len(AXES)))
-    context = Context(modes, station, tool, offset, local, set_, written, work)
-    if len(_contexts) >= _MOST_CONTEXTS:
-        _contexts.clear()
-    _contexts[key] = context
+    """The one context that has these parts."""
+    key = (system, modes, station, tool, offset, local, set_, written)
+    context = _contexts.get(key)
+    if context is None:
+        context = _contexts[key] = Context(*key)
     return context
 
 
-_contexts: dict[tuple[object, ...], Context] = {}
-_MOST_CONTEXTS = 4096
+_contexts: WeakValueDictionary[tuple[object, ...], Context] = WeakValueDictionary()
 
 
-def start_state() -> State:
+def start_state(system: System) -> State:
     """The state before a program's first block: every mode as it was, no position known.
 
     G52 and G50 shifts count as cleared: a reset does that on most controls (common practice, no source).
     """
     modes = (AS_STARTED,) * len(GROUPS)
-    context = make_context(modes, None, START_TOOL, START_OFFSET, _ZEROS, _ZEROS, ())
+    context = make_context(system, modes, None, START_TOOL, START_OFFSET, _ZEROS, _ZEROS, ())
     return State(NO_VALUES, NO_FRAMES, context)
 
 
 def unknown_state(system: System, ended: bool = False) -> State:
     """The state of which nothing is known: after a call, at a jump target, past the program's end."""
     modes = tuple(mode_bits(system).everything)
-    context = make_context(modes, None, None, None, _UNKNOWNS, _UNKNOWNS, ())
+    context = make_context(system, modes, None, None, None, _UNKNOWNS, _UNKNOWNS, ())
     return State(NO_VALUES, NO_FRAMES, context, None, ended)
 
 
@@ -173,9 +199,9 @@ def mode_bits(system: System) -> ModeBits:
 _mode_bits: dict[System, ModeBits] = {}
 
 
-def active_code(system: System, context: Context, group: int) -> Code | None:
+def active_code(context: Context, group: int) -> Code | None:
     """The code of the group that is certainly active, or None."""
     mask = context.modes[group]
     if mask == AS_STARTED or mask & (mask - 1):
         return None
-    return mode_bits(system).codes[group][mask.bit_length() - 2]
+    return mode_bits(context.system).codes[group][mask.bit_length() - 2]

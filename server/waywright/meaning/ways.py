@@ -7,17 +7,22 @@ become one, and more than a few are joined.
 
 from __future__ import annotations
 
+import re
+from typing import TypeVar
+
 import msgspec
 
 from waywright.codes.model import System
 from waywright.meaning.advance import Step, advance
-from waywright.meaning.past import NOTHING, Past, after
+from waywright.meaning.courses import course_of, glide
+from waywright.meaning.past import NOTHING, Past, after, goes_on
 from waywright.meaning.plan import Plan, plan_of
 from waywright.meaning.state import Frame, State, make_context, start_state
 from waywright_grammar.blocks import Block, Flag
 from waywright_grammar.reader import read_block
 
 MOST_WAYS = 4
+_PARTLY_DELETED = int(Flag.PARTLY_DELETED)
 
 
 class Way(msgspec.Struct, frozen=True):
@@ -44,62 +49,87 @@ class Taken(msgspec.Struct, frozen=True):
     step: Step
 
 
-def start_ways() -> Ways:
-    return (Way(start_state()),)
+def start_ways(system: System) -> Ways:
+    return (Way(start_state(system)),)
 
 
-def through(ways: Ways, block: Block, system: System) -> tuple[Ways, tuple[Taken, ...]]:
+def pass_by(ways: Ways, block: Block) -> Ways | None:
+    """The ways after a block that can interest no rule; None where `through` has to tell. The two agree."""
+    if len(ways) != 1:
+        return None
+    way = ways[0]
+    state, past = way.state, way.past
+    course = course_of(state.context, block.head)
+    if not course.quiet or past.retract:
+        return None
+    after_block = glide(state, block, course)
+    if after_block is state:
+        return ways
+    if after_block is None or (course.cuts and not goes_on(past, block, course)):
+        return None
+    return (Way(after_block, past, way.on, way.off),)
+
+
+def through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
     """The ways after the block, and how each way that runs it went through."""
     head = block.head
-    if head.switch == 0 and not head.flags & Flag.PARTLY_DELETED:
-        plan = plan_of(head, system)
+    plan = plan_of(head, ways[0].state.context.system)
+    if head.switch == 0 and not plan.flags & _PARTLY_DELETED:
         if len(ways) == 1:
             way = ways[0]
-            step = advance(way.state, block, plan, system)
+            step = advance(way.state, block, plan)
             past = after(way.past, way.state, step)
             taken = Taken(way, block, plan, step)
             if step.state is way.state and past is way.past:
                 return ways, (taken,)
             return (Way(step.state, past, way.on, way.off),), (taken,)
-        return _run(ways, block, plan, system)
+        return _run(ways, block, plan)
     if head.switch:
-        return _deleted(ways, block, system)
-    return _partly_deleted(ways, block, system)
+        return _deleted(ways, block, plan)
+    return _partly_deleted(ways, block)
 
 
-def _run(ways: Ways, block: Block, plan: Plan, system: System) -> tuple[Ways, tuple[Taken, ...]]:
+def _run(ways: Ways, block: Block, plan: Plan) -> tuple[Ways, tuple[Taken, ...]]:
     next_ways, taken = [], []
     for way in ways:
-        step = advance(way.state, block, plan, system)
+        step = advance(way.state, block, plan)
         taken.append(Taken(way, block, plan, step))
         next_ways.append(Way(step.state, after(way.past, way.state, step), way.on, way.off))
-    return collapse(next_ways, system), tuple(taken)
+    return collapse(next_ways), tuple(taken)
 
 
-def _deleted(ways: Ways, block: Block, system: System) -> tuple[Ways, tuple[Taken, ...]]:
+def _deleted(ways: Ways, block: Block, plan: Plan) -> tuple[Ways, tuple[Taken, ...]]:
     skipping, running = _part(ways, block.head.switch)
-    after_run, taken = _run(running, block, plan_of(block.head, system), system) if running else ((), ())
-    return collapse([*skipping, *after_run], system), taken
+    if plan.flags & _PARTLY_DELETED:
+        after_run, taken = _partly_deleted(running, block) if running else ((), ())
+    else:
+        after_run, taken = (
+            _run(running, block, plan_of(block.head, ways[0].state.context.system)) if running else ((), ())
+        )
+    return collapse([*skipping, *after_run]), taken
 
 
-def _partly_deleted(ways: Ways, block: Block, system: System) -> tuple[Ways, tuple[Taken, ...]]:
-    """The first / counts: behind it nothing runs where its switch is on. Further ones behind it part again."""
+def _partly_deleted(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
+    """Behind the / nothing runs where its switch is on. A further / behind it parts the ways again."""
     assert block.nodes is not None
     column, switch = block.nodes.deletes[0]
-    short = read_block(block.text[:column])
-    whole = read_block(block.text[:column] + " " * _slash_width(block.text, column) + block.text[column:].lstrip("/")[_digits(block.text, column):])
+    found = _MARK.match(block.text, column)
+    assert found is not None
+    mark, rest = found.groups()
+    # Blanks in place of the mark keep every word in its column.
+    start = _BLOCK_DELETE.sub(_blank, block.text[:column])
     skipping, running = _part(ways, switch)
-    first, taken_short = through(skipping, short, system) if skipping else ((), ())
-    second, taken_whole = through(running, whole, system) if running else ((), ())
-    return collapse([*first, *second], system), (*taken_short, *taken_whole)
+    first, short = through(skipping, read_block(start)) if skipping else ((), ())
+    second, whole = through(running, read_block(start + " " * len(mark) + rest)) if running else ((), ())
+    return collapse([*first, *second]), (*short, *whole)
 
 
-def _slash_width(text: str, column: int) -> int:
-    return 1 + _digits(text, column)
+_MARK = re.compile(r"(/[ \t]*[1-9]?)(.*)", re.DOTALL)
+_BLOCK_DELETE = re.compile(r"^[ \t]*/[ \t]*[1-9]?")
 
 
-def _digits(text: str, column: int) -> int:
-    return int(text[column + 1 : column + 2] in tuple("123456789"))
+def _blank(found: re.Match[str]) -> str:
+    return " " * len(found.group())
 
 
 def _part(ways: Ways, switch: int) -> tuple[Ways, Ways]:
@@ -110,7 +140,7 @@ def _part(ways: Ways, switch: int) -> tuple[Ways, Ways]:
     return on, off
 
 
-def collapse(ways: list[Way], system: System) -> Ways:
+def collapse(ways: list[Way]) -> Ways:
     """Ways of equal state become one; when there are still too many, all are joined."""
     found: list[Way] = []
     for way in ways:
@@ -131,9 +161,10 @@ def join(ways: list[Way]) -> Way:
     first = ways[0].state
     contexts = [way.state.context for way in ways]
     shared = contexts[0]
-    same = all(context == shared for context in contexts)
+    same = all(context is shared for context in contexts)
     if not same:
         shared = make_context(
+            shared.system,
             tuple(_union(masks) for masks in zip(*(context.modes for context in contexts), strict=True)),
             _agreed([context.station for context in contexts]),
             _agreed([context.tool for context in contexts]),
@@ -155,6 +186,9 @@ def join(ways: list[Way]) -> Way:
     return Way(state, _agreed(pasts) or _shallowest(pasts))
 
 
+_T = TypeVar("_T")
+
+
 def _union(masks: tuple[int, ...]) -> int:
     union = 0
     for mask in masks:
@@ -162,7 +196,7 @@ def _union(masks: tuple[int, ...]) -> int:
     return union
 
 
-def _agreed[T](values: list[T]) -> T | None:
+def _agreed(values: list[_T]) -> _T | None:
     first = values[0]
     return first if all(value == first for value in values) else None
 
@@ -173,13 +207,15 @@ def _leans_on_unknown(frame: Frame) -> bool:
 
 def _shallowest(pasts: list[Past]) -> Past:
     """Only what all the pasts share: a rule that needs more stays silent."""
-    axes, zeros = pasts[0].machine_axes, pasts[0].machine_zeros
+    moved, axes, zeros = 0, pasts[0].machine_axes, pasts[0].machine_zeros
     for past in pasts:
+        moved |= past.moved
         axes &= past.machine_axes
         zeros &= past.machine_zeros
     return Past(
         cut=all(past.cut for past in pasts),
         retract=all(past.retract for past in pasts),
+        moved=moved,
         machine_axes=axes,
         machine_zeros=zeros,
         deepest=(),

@@ -1,0 +1,49 @@
+"""A program's text as a list of lines and their blocks, which edits splice."""
+
+from __future__ import annotations
+
+from waywright_grammar.blocks import Block
+from waywright_grammar.reader import read_block, split_lines
+
+Position = tuple[int, int]
+"""Line and column, both from 0, columns in characters."""
+
+
+class Document:
+    """blocks[i] is read from lines[i]; every line keeps its line end, and joined they are the text.
+
+    A text that ends in a line end has an empty line after it, as editors count, which has no block of its own.
+    """
+
+    def __init__(self, text: str) -> None:
+        self.lines = split_lines(text)
+        self.blocks: list[Block] = [read_block(line) for line in self.lines]
+
+    def text(self) -> str:
+        return "".join(self.lines)
+
+    def edit(self, start: Position, end: Position, text: str) -> tuple[int, list[Block], list[Block]]:
+        """Replaces what lies between two positions; gives the first line changed, the blocks gone and the new ones."""
+        first, last = start[0], end[0]
+        before = self.lines[first][: start[1]] if first < len(self.lines) else ""
+        after = self.lines[last][end[1] :] if last < len(self.lines) else ""
+        changed = before + text + after
+        if first and first < len(self.lines) and not before and self.lines[first - 1].endswith("\r"):
+            # A line end written after a lone \r makes one line end of the two.
+            first -= 1
+            changed = self.lines[first] + changed
+        elif first and first >= len(self.lines) and self.lines and text and not self.lines[-1].endswith("\n"):
+            first -= 1
+            changed = self.lines[first] + changed
+        while last + 1 < len(self.lines) and changed and not changed.endswith(("\n", "\r")):
+            last += 1
+            changed += self.lines[last]
+        if changed.endswith("\r") and last + 1 < len(self.lines) and self.lines[last + 1].startswith("\n"):
+            last += 1
+            changed += self.lines[last]
+        lines = split_lines(changed)
+        new = [read_block(line) for line in lines]
+        old = self.blocks[first : last + 1]
+        self.lines[first : last + 1] = lines
+        self.blocks[first : last + 1] = new
+        return first, old, new

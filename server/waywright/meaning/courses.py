@@ -1,0 +1,91 @@
+"""A short way through simple blocks: what a shape of block does under one context is worked out once.
+
+Most blocks set modes and send axes to places. For those the trace needs no more than putting numbers in their places;
+everything else goes through `advance`, which this must agree with wherever it answers (a test holds the two equal).
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from waywright.codes.model import Role
+from waywright.meaning.advance import BACK_TO_START, action_of, changed_modes, counts_relative
+from waywright.meaning.plan import Plan, Trigger, plan_of
+from waywright.meaning.state import Context, Frame, State, Z, make_context
+from waywright_grammar.blocks import Block, Head
+
+
+class Course(msgspec.Struct, frozen=True, eq=False):
+    """What the blocks of one shape do under one context.
+
+    context: the one after the block. goes: (index into Block.values, axis, frame) of each absolute word, or None where
+    the words take more than putting a number in its place. cuts: its moves cut; deep: index of the Z word of a cut, -1
+    without one. quiet: the shape can interest no rule, retracts aside.
+    """
+
+    context: Context
+    goes: tuple[tuple[int, int, Frame], ...] | None
+    cuts: bool
+    deep: int
+    quiet: bool
+
+
+def course_of(context: Context, head: Head) -> Course:
+    course: Course | None = context.courses.get(head)
+    if course is None:
+        course = context.courses[head] = _make(context, plan_of(head, context.system))
+    return course
+
+
+def glide(state: State, block: Block, course: Course) -> State | None:
+    """The state after the block; None where only `advance` can tell."""
+    goes = course.goes
+    if goes is None or state.profile is not None:
+        return None
+    if not goes:
+        if course.context is state.context:
+            return state
+        return State(state.values, state.frames, course.context, None, state.ended)
+    numbers = block.values
+    values = list(state.values)
+    frames = state.frames
+    for index, axis, frame in goes:
+        value = numbers[index]
+        # None is an unknown number, and Whole one that the control may read in another unit.
+        if type(value) is not int:
+            return None
+        values[axis] = value
+        if frames[axis] is not frame:
+            places = list(frames)
+            places[axis] = frame
+            frames = tuple(places)
+    return State(tuple(values), frames, course.context, None, state.ended)
+
+
+def _make(context: Context, plan: Plan) -> Course:
+    quiet = not plan.triggers & ~Trigger.AXES and not plan.head.switch
+    if not plan.simple:
+        return Course(context, None, False, -1, quiet)
+    if plan.modes:
+        modes, offset = changed_modes(context, plan, None)
+        context = make_context(
+            context.system,
+            modes,
+            context.station,
+            context.tool,
+            offset,
+            context.local,
+            context.set,
+            context.written,
+        )
+    if not plan.axis_words:
+        return Course(context, (), False, -1, quiet)
+    action, cuts = action_of(plan, context)
+    straight = (
+        action not in BACK_TO_START
+        and counts_relative(context) is False
+        and all(word.role is Role.TARGET for word in plan.axis_words)
+    )
+    goes = tuple((word.index, word.axis, context.work[word.axis]) for word in plan.axis_words)
+    deep = next((word.index for word in plan.axis_words if word.axis == Z), -1) if cuts else -1
+    return Course(context, goes if straight else None, cuts, deep, quiet)

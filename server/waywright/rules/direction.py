@@ -1,0 +1,47 @@
+"""Which way is out: towards the reference position of an axis, away from the work."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from waywright.meaning.state import X, Y, Z
+from waywright_grammar.blocks import SCALE
+
+Direction = Literal["outward", "nowhere", "inward"]
+
+PAST_CENTRE_MM = 2 * SCALE
+PAST_CENTRE_INCH = 8 * SCALE // 100
+"""How far past the centre a facing cut may go, as an X word: about twice a usual nose radius (common practice, no
+source)."""
+
+
+def past_centre(unit: str | None) -> int:
+    """The least X that a facing cut can explain, in millionths; where the unit is not known, one that suits both."""
+    return -(PAST_CENTRE_INCH if unit == "inch" else PAST_CENTRE_MM)
+
+
+def direction(axis: int, here: int, there: int, unit: str | None) -> Direction:
+    """Whether a move leads towards home. Common practice, no source: home lies at the + end of X and Z.
+
+    From the far side of the centre every way home in X leads through the centre, so it counts as inward. Y has its
+    home about the middle of a short travel; inward is towards the centreline.
+    """
+    if here == there:
+        return "nowhere"
+    if axis == Y:
+        return "outward" if abs(there) > abs(here) else "inward"
+    if axis == X and here < past_centre(unit):
+        return "inward"
+    return "outward" if there > here else "inward"
+
+
+def direction_of_distance(axis: int, distance: int, here: int | None) -> Direction:
+    """The same for a distance from here; of Y it takes the position to tell, and inward where that is not known."""
+    if distance == 0:
+        return "nowhere"
+    if axis == Y:
+        return "outward" if here is not None and abs(here + distance) > abs(here) else "inward"
+    return "outward" if distance > 0 else "inward"
+
+
+LINEAR_AXES = (X, Y, Z)

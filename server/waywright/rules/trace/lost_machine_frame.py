@@ -1,0 +1,108 @@
+"""A block of a retract that lost its G53.
+
+What it reports
+    After a G53 block of a retract, a block that moves another axis in the work frame, at rapid or feed, to a value
+    that
+    - G53 blocks of this text use for that axis (zero only where another axis of the same retract went to machine
+      zero), or
+    - is further past the centre than facing explains (X below -2 mm, -.08 in), or deeper in Z than anything cut
+      since the program began, where this retract has not moved the axis yet.
+    A retract begins with the first G53, G28 or G30 after a cut and lasts to the next station, end or call.
+Why it matters
+    G53 counts for its own block only. `Z-255.` in the next block is read in the work frame: if that lies beyond travel
+    the control stops with an alarm, if it lies inside, the tool drives into the work or the chuck.
+Example
+    T0101
+    G0 X52. Z2.
+    G1 Z-30. F.2
+    G53 G0 X-130.
+    G0 Z-255.
+    M30
+Instead
+    T0101
+    G0 X52. Z2.
+    G1 Z-30. F.2
+    G53 G0 X-130.
+    G53 G0 Z-255.
+    M30
+Remedy and its proof
+    None is offered yet.
+When it stays silent
+    Where the block states a work offset itself; after a tool call; on an axis that the retract already moved, unless
+    the value is one of the G53 values; where what was cut is not known. An approach with the same tool, `G0 Z2.` after
+    `G53 G0 X0.`, is none of this.
+Source
+    NISTIR 6556, G53: effective in its own block only. What a machinist takes for a lost G53: common practice, no
+    source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from waywright.codes.model import Group
+from waywright.meaning.advance import Reading
+from waywright.meaning.past import deepest_cut
+from waywright.meaning.plan import Trigger
+from waywright.meaning.positions import work_position
+from waywright.meaning.state import AXES, X, Z
+from waywright.rules.direction import past_centre
+from waywright.rules.model import Finding, Rule, View
+from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, place, places, unit_of
+
+
+def check(view: View) -> Iterator[Finding]:
+    taken = view.taken
+    past = taken.way.past
+    if not past.machine_axes or taken.step.station is not None:
+        return
+    if any(code is not None and code.group is Group.WORK_OFFSET for code in taken.plan.codes):
+        return
+    context = taken.step.state.context
+    unit = unit_of(context)
+    found = []
+    why = ""
+    for reading in taken.step.readings:
+        reason = _reason(view, reading, unit)
+        if reason:
+            found.append(reading)
+            why = why or reason
+    if not found:
+        return
+    start, end = view.span(reading.index for reading in found)
+    written = tuple((reading.axis, taken.block.values[reading.index]) for reading in found)
+    here = tuple((reading.axis, work_position(taken.way.state, reading.axis)) for reading in found)
+    yield Finding(RULE, "error", start, end, (written, circumstances(context), here, why, unit))
+
+
+def _reason(view: View, reading: Reading, unit: str | None) -> str:
+    past = view.taken.way.past
+    bit = 1 << reading.axis
+    value = view.taken.block.values[reading.index]
+    if reading.kind != "work" or reading.axis not in (X, Z) or past.machine_axes & bit or value is None:
+        return ""
+    used = view.facts.machine_value_used(reading.axis, value)
+    if used and (value != 0 or past.machine_zeros & ~bit):
+        return f"{place(reading.axis, value, unit)} is a machine coordinate in G53 blocks of this text."
+    if past.moved & bit or reading.target is None:
+        return ""
+    if reading.axis == X and reading.target < past_centre(unit):
+        return "In the work frame that lies on the far side of the centre."
+    if reading.axis == Z and reading.target < 0:
+        assert reading.frame is not None
+        deepest = deepest_cut(past, reading.frame.offset)
+        if deepest is not None and reading.target < deepest:
+            return f"In the work frame that is deeper than anything cut so far (Z{number(deepest, unit)})."
+    return ""
+
+
+def sentence(written: Places, circumstances: str, here: Places, why: str, unit: str | None) -> str:
+    letters = " and ".join(AXES[axis] for axis, _ in written)
+    return (
+        f"{letters} without G53 is read in the work frame: from {places(here, unit)} it goes to work "
+        f"{places(written, unit)} {circumstances}, not to machine {places(written, unit)}. {why} Beyond travel that is "
+        f"an alarm, inside travel a crash; travel is not described. {NOT_DESCRIBED}"
+    )
+
+
+RULE = Rule("lost-machine-frame", Trigger.RETRACT, check, sentence)

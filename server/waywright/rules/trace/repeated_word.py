@@ -1,0 +1,44 @@
+"""An address that stands twice in a block.
+
+What it reports
+    The second word with the same letter, G and M aside.
+Why it matters
+    Most controls take the last one and say nothing; one of the two numbers is a slip.
+Example
+    G0 X52. X54. Z2.
+    M30
+Instead
+    G0 X52. Z2.
+    M30
+Remedy and its proof
+    None is offered.
+When it stays silent
+    On I, J and K in a macro call, which may repeat; on a comma word beside the plain one.
+Source
+    NISTIR 6556: a letter twice in a line is an error.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from waywright.meaning.plan import Trigger, repeated_letters
+from waywright.rules.model import Finding, Rule, View
+
+
+def check(view: View) -> Iterator[Finding]:
+    head = view.taken.block.head
+    repeated = repeated_letters(head)
+    seen: set[str] = set()
+    for index, letter in enumerate(head.letters):
+        if letter in repeated and letter in seen:
+            start, end = view.span([index])
+            yield Finding(RULE, "warning", start, end, (letter,))
+        seen.add(letter)
+
+
+def sentence(letter: str) -> str:
+    return f"{letter} stands twice in this block: most controls take the last one without a word, others stop."
+
+
+RULE = Rule("repeated-word", Trigger.REPEAT, check, sentence)

@@ -1,0 +1,117 @@
+"""A reference return whose way leads through a point of the part.
+
+What it reports
+    G28 or G30 with an absolute word of X, Y or Z. The named axes first drive in rapid to that point, read in the work
+    frame that is active, tool offset included, and only then on to the reference position. Error where the point leads
+    inward of where the tool is on a named axis, or where it is not known where the tool or the point is; information
+    where it leads outward or nowhere on every one.
+Why it matters
+    `G28 X0. Z0.` looks like "go home to zero" and drives to the centreline at the face of the part first, through
+    whatever is there.
+Example
+    G21
+    T0101
+    G54
+    G0 X52. Z2.
+    G1 Z-30. F.2
+    G28 X0. Z0.
+    M30
+Instead
+    G21
+    T0101
+    G54
+    G0 X52. Z2.
+    G1 Z-30. F.2
+    G28 U0.
+    G28 W0.
+    M30
+Remedy and its proof
+    None is offered yet.
+When it stays silent
+    On increments (U, V, W, or G91): see return-by-increment. On C and on axes of unknown kind (A, B, E). A point that
+    leads outward of here on every named axis is what the code was made for, so it is only information:
+    `G28 X60.` from X52. On the far side of the centre every way home leads through it, so nothing is outward there.
+Source
+    NISTIR 6556, G28 and G30: the move goes by way of the programmed point. Which way is out: common practice, no
+    source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from waywright.meaning.plan import Trigger
+from waywright.meaning.positions import ASSUMED_SHIFT, position_in, shift_between
+from waywright.meaning.state import AXES, LINEAR, MACHINE
+from waywright.rules.direction import direction
+from waywright.rules.model import Finding, Rule, View
+from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, listed, places, unit_of
+
+
+def check(view: View) -> Iterator[Finding]:
+    taken = view.taken
+    before, context = taken.way.state, taken.step.state.context
+    points = [found for found in taken.step.readings if found.kind == "return-point" and found.axis in LINEAR]
+    if not points:
+        return
+    unit = unit_of(context)
+    here, machine = [], []
+    inward, unknown = [], []
+    for point in points:
+        axis, target, frame = point.axis, point.target, point.frame
+        assert frame is not None
+        now = position_in(before, axis, frame)
+        shift = shift_between(frame, MACHINE, axis, context)
+        here.append((axis, now))
+        machine.append((axis, None if target is None or shift is None else target + shift))
+        if now is None or target is None:
+            unknown.append(axis)
+        elif direction(axis, now, target, unit) == "inward":
+            inward.append(axis)
+    start, end = view.span(point.index for point in points)
+    yield Finding(
+        RULE,
+        "error" if inward or unknown else "information",
+        start,
+        end,
+        (
+            tuple((point.axis, point.target) for point in points),
+            circumstances(context),
+            tuple(machine),
+            tuple(here),
+            tuple(inward),
+            tuple(unknown),
+            unit,
+        ),
+    )
+
+
+def sentence(
+    points: Places,
+    circumstances: str,
+    machine: Places,
+    here: Places,
+    inward: tuple[int, ...],
+    unknown: tuple[int, ...],
+    unit: str | None,
+) -> str:
+    together = {1: "", 2: ", both axes at once"}.get(len(points), ", all axes at once")
+    known = all(value is not None for _, value in machine)
+    where = f" = machine {places(machine, unit)}" if known else ""
+    text = f"Goes home by way of work {places(points, unit)} {circumstances}{where}{together}."
+    if unknown:
+        axes = listed([AXES[axis] for axis in unknown])
+        text += f" Where that leads is not known: on {axes} the tool's place or the point is unknown."
+    if inward:
+        axes = listed([AXES[axis] for axis in inward])
+        text += f" From {places(here, unit)} that leads inward on {axes}."
+    if not unknown and not inward:
+        text += f" From {places(here, unit)} that leads outward or nowhere."
+    if known:
+        text += f" Assumed: {ASSUMED_SHIFT}."
+    else:
+        text += " Machine coordinates of the point are unknown."
+    return f"{text} {NOT_DESCRIBED}"
+
+
+RULE = Rule("return-by-work-point", Trigger.RETURN, check, sentence)

@@ -1,0 +1,54 @@
+"""A reference return that names no axis.
+
+What it reports
+    G28 or G30 without an axis word. Every position is unknown afterwards.
+Why it matters
+    By control all axes go home at once, none does, or it is an alarm; all at once means that the turret, Y and the
+    tailstock leave together from wherever they are.
+Example
+    T0101
+    G0 X52. Z2.
+    G1 Z-30. F.2
+    G28
+    M30
+Instead
+    T0101
+    G0 X52. Z2.
+    G1 Z-30. F.2
+    G28 U0.
+    G28 W0.
+    M30
+Remedy and its proof
+    None is offered yet.
+When it stays silent
+    Where any axis is named, C included: `G28 C0.` references the spindle.
+Source
+    Controls differ: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from waywright.meaning.plan import Trigger
+from waywright.rules.model import Finding, Rule, View
+
+RETURNS = ("G28", "G30")
+
+
+def check(view: View) -> Iterator[Finding]:
+    taken = view.taken
+    if taken.plan.axis_words:
+        return
+    start, end = view.code_span(*RETURNS)
+    yield Finding(RULE, "warning", start, end, (next(code for code in taken.block.head.codes if code in RETURNS),))
+
+
+def sentence(code: str) -> str:
+    return (
+        f"{code} names no axis. By control all axes go home at once, none does, or it is an alarm. "
+        "From here on no position is known until it is driven to."
+    )
+
+
+RULE = Rule("return-without-axes", Trigger.RETURN, check, sentence)

@@ -1,0 +1,65 @@
+"""How numbers, places, frames and tools are written in messages: as the control's position page shows them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from waywright.meaning.state import AXES, START_OFFSET, START_TOOL, UNITS, Context, active_code
+from waywright_grammar.blocks import SCALE
+
+NOT_DESCRIBED = "Stock and chuck are not described."
+
+
+def number(value: int, unit: str | None) -> str:
+    """Inch with at most 4 decimals, anything else with at most 3, and a trailing point kept: 50. or -0.125."""
+    decimals = 4 if unit == "inch" else 3
+    step = 10 ** (6 - decimals)
+    rounded = (abs(value) + step // 2) // step * step
+    whole, part = divmod(rounded, SCALE)
+    sign = "-" if value < 0 and rounded else ""
+    return f"{sign}{whole}.{f'{part:06d}'.rstrip('0')}"
+
+
+def place(axis: int, value: int | None, unit: str | None) -> str:
+    return f"{AXES[axis]} unknown" if value is None else f"{AXES[axis]}{number(value, unit)}"
+
+
+Places = Sequence[tuple[int, int | None]]
+"""Pairs of an axis and its coordinate in millionths, None where unknown."""
+
+
+def places(found: Places, unit: str | None) -> str:
+    return " ".join(place(axis, value, unit) for axis, value in found)
+
+
+def unit_of(context: Context) -> str | None:
+    code = active_code(context, UNITS)
+    if code is None:
+        return None
+    return "inch" if code.title.startswith("inch") else "mm"
+
+
+def circumstances(context: Context) -> str:
+    """In brackets behind a work position: which offset and tool it leans on, and how numbers are read."""
+    parts = [offset_name(context.offset), tool_name(context), "diameter", unit_of(context) or "unit not stated"]
+    return f"({', '.join(parts)})"
+
+
+def offset_name(offset: str | None) -> str:
+    if offset is None:
+        return "work offset unknown"
+    return "work offset not stated" if offset == START_OFFSET else offset
+
+
+def tool_name(context: Context) -> str:
+    if context.tool == START_TOOL:
+        return "no tool called yet"
+    if context.station is None or context.tool is None:
+        return "tool unknown"
+    return f"T{context.station:02d}{context.tool:02d}"
+
+
+def listed(items: list[str], last: str = "and") -> str:
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} {last} {items[-1]}"
