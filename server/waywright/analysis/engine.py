@@ -46,6 +46,12 @@ class Analysis:
         self._settled = 0  # behind this line no text has changed since it was last traced
         self._reached = 0  # the trace has been here before: kept ways before this line follow from one another
 
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """What readings of this text rest on and nothing says."""
+        system = () if self.setup.code_system_given else (f"code system {self.setup.code_system}",)
+        return (*system, "X words are diameters")
+
     def edit(self, start: Position, end: Position, text: str) -> None:
         """Replaces the text between two positions, which must lie inside the document."""
         first, old, new = self.document.edit(start, end, text)
@@ -86,6 +92,10 @@ class Analysis:
         """The ways that lead to the line; the line after the last one is allowed."""
         ways = self._leaving(line)[1]
         return self._arriving(ways, self.document.blocks[line]) if line < len(self.document.blocks) else ways
+
+    def ways_after(self, line: int) -> Ways:
+        """The ways as the line's block leaves them."""
+        return self._leaving(line + 1)[1]
 
     def taken(self, line: int) -> tuple[Taken, ...]:
         """How each way that runs the line goes through its block; empty where the block is always skipped."""

@@ -1,0 +1,59 @@
+"""The trace as text, one line a block and way: what a test compares and a report of a mistake can hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from waywright.analysis.engine import Analysis, way_name
+from waywright.meaning.state import AXES, GROUPS, START_OFFSET, Frame, State, active_code
+from waywright.meaning.ways import Way
+from waywright.rules.wording import number, tool_name, unit_of
+
+
+def dump(analysis: Analysis) -> Iterator[str]:
+    """For each block the state after it, on each way."""
+    while not analysis.work(_AT_A_TIME):
+        pass
+    for line, text in enumerate(analysis.document.lines):
+        yield f"{line + 1}: {text.rstrip(_LINE_END)}"
+        for way in analysis.ways_after(line):
+            yield f"    {_way(way)}"
+
+
+_AT_A_TIME = 100_000
+_LINE_END = "\r\n"
+
+
+def _way(way: Way) -> str:
+    state = way.state
+    name = way_name(way)
+    parts = [f"[{name}]" if name else "[any way]", _modes(state), tool_name(state.context)]
+    unit = unit_of(state.context)
+    for axis, frame in enumerate(state.frames):
+        if frame is not None:
+            parts.append(f"{AXES[axis]} {_place(state.values[axis], frame, unit)}")
+    return " | ".join([*parts, *(["profile"] if state.profile else []), *(["past the end"] if state.ended else [])])
+
+
+def _modes(state: State) -> str:
+    names = []
+    for group in range(len(GROUPS)):
+        code = active_code(state.context, group)
+        if code is not None:
+            names.append(code.name)
+    return " ".join(names) or "no mode known"
+
+
+def _place(value: int, frame: Frame, unit: str | None) -> str:
+    if frame.kind == "reference":
+        return f"at reference position {frame.number}"
+    if frame.kind == "machine":
+        return f"{number(value, unit)} machine"
+    offset = "unknown offset" if frame.offset is None else "offset as started" if frame.offset == START_OFFSET else ""
+    shifts = [
+        f"{name} {'unknown' if shift is None else number(shift, unit)}"
+        for name, shift in (("shift", frame.local), ("set", frame.set))
+        if shift != 0
+    ]
+    tool = "unknown tool" if frame.tool is None else "tool as started" if frame.tool < 0 else f"offset {frame.tool:02d}"
+    return f"{number(value, unit)} work({', '.join([offset or str(frame.offset), tool, *shifts])})"

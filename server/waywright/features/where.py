@@ -1,0 +1,311 @@
+"""One block, explained: how each word is read, where the axes stand before and after, and what that rests on.
+
+Where several ways lead to the block, what they disagree on is unknown here.
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from waywright.analysis.engine import Analysis
+from waywright.codes.model import Action, Group, Role
+from waywright.meaning.advance import Reading, ReadingKind
+from waywright.meaning.plan import Plan, plan_of
+from waywright.meaning.positions import ASSUMED_SHIFT, position_in, shift_between, work_position
+from waywright.meaning.state import (
+    AXES,
+    GROUP_INDEX,
+    GROUPS,
+    MACHINE,
+    START_OFFSET,
+    Context,
+    State,
+    active_code,
+    mode_bits,
+)
+from waywright.meaning.ways import Taken, join, through
+from waywright.rules.wording import listed, offset_name, places, tool_name, unit_of
+from waywright_grammar.blocks import SCALE, Flag
+from waywright_grammar.words import words
+
+SHOWN_AXES = AXES[:4]
+NOT_MODAL = (Group.ONCE, Group.STOP)
+
+
+class WordRead(msgspec.Struct, frozen=True):
+    """start, end: columns in characters from 0. frame: "machine" or the offset code; machine: in the program's unit."""
+
+    text: str
+    start: int
+    end: int
+    role: str
+    reading: ReadingKind
+    frame: str | None
+    machine: float | None
+    work: float | None
+
+
+class Positions(msgspec.Struct, frozen=True):
+    """Coordinates by axis in the program's unit, None where unknown; at_reference: axes at a reference position."""
+
+    work: dict[str, float | None]
+    machine: dict[str, float | None]
+    at_reference: dict[str, int]
+
+
+class Where(msgspec.Struct, frozen=True):
+    """line counts from 1. modes: group to code, None where unknown. set_by: group (and "tool") to the line it is from.
+
+    frame: a sentence on the frame of the block. travel: a sentence on where it goes. ways: how many ways lead here.
+    """
+
+    line: int
+    text: str
+    unit: str | None
+    assumed: tuple[str, ...]
+    words: tuple[WordRead, ...]
+    modes: dict[str, str | None]
+    set_by: dict[str, int]
+    tool: str
+    before: Positions
+    after: Positions
+    frame: str
+    travel: str
+    ways: int
+
+
+def where(analysis: Analysis, line: int) -> Where:
+    """What there is to say of a line, which counts from 0 here."""
+    analysis.ensure(line)
+    ways = analysis.ways_before(line)
+    way = ways[0] if len(ways) == 1 else join(list(ways))
+    taken = through((way,), analysis.document.blocks[line])[1][-1]
+    before, after = way.state, taken.step.state
+    read = tuple(_words_read(taken))
+    machine_known = any(word.machine is not None and word.reading != "machine" for word in read)
+    return Where(
+        line + 1,
+        analysis.document.lines[line].rstrip("\r\n"),
+        unit_of(after.context),
+        (*analysis.assumed, *((ASSUMED_SHIFT,) if machine_known else ())),
+        read,
+        _modes(after.context),
+        _set_by(analysis, line, after.context),
+        tool_name(after.context),
+        _positions(before),
+        _positions(after),
+        frame_sentence(taken),
+        travel_sentence(taken),
+        len(ways),
+    )
+
+
+def _words_read(taken: Taken) -> list[WordRead]:
+    readings = {reading.index: reading for reading in taken.step.readings}
+    roles = taken.plan.roles
+    read = []
+    for word in words(taken.block):
+        reading = readings.get(word.index)
+        role = (roles[word.index] or "unknown") if word.index >= 0 else Role.CODE
+        if reading is None:
+            read.append(WordRead(word.text, word.start, word.end, str(role), "none", None, None, None))
+            continue
+        read.append(
+            WordRead(
+                word.text,
+                word.start,
+                word.end,
+                str(reading.role),
+                reading.kind,
+                _frame_name(reading),
+                _number(_machine(reading, taken.step.state.context)),
+                _number(_work(reading, taken.step.state.context)),
+            )
+        )
+    return read
+
+
+def _frame_name(reading: Reading) -> str | None:
+    if reading.kind == "machine":
+        return "machine"
+    if reading.kind in ("none", "incremental") or reading.frame is None or reading.frame.offset == START_OFFSET:
+        return None
+    return reading.frame.offset
+
+
+def _machine(reading: Reading, context: Context) -> int | None:
+    """The machine coordinate that the word leads its axis to, in millionths."""
+    if reading.target is None or reading.frame is None:
+        return None
+    shift = shift_between(reading.frame, MACHINE, reading.axis, context)
+    return None if shift is None else reading.target + shift
+
+
+def _work(reading: Reading, context: Context) -> int | None:
+    if reading.target is None or reading.frame is None:
+        return None
+    shift = shift_between(reading.frame, context.work[reading.axis], reading.axis, context)
+    return None if shift is None else reading.target + shift
+
+
+def _number(value: int | None) -> float | None:
+    return None if value is None else value / SCALE
+
+
+def _positions(state: State) -> Positions:
+    work, machine, at_reference = {}, {}, {}
+    for axis, letter in enumerate(SHOWN_AXES):
+        work[letter] = _number(work_position(state, axis))
+        machine[letter] = _number(position_in(state, axis, MACHINE))
+        frame = state.frames[axis]
+        if frame is not None and frame.kind == "reference":
+            at_reference[letter] = frame.number
+    return Positions(work, machine, at_reference)
+
+
+def _modes(context: Context) -> dict[str, str | None]:
+    modes: dict[str, str | None] = {}
+    codes = mode_bits(context.system).codes
+    for group, name in enumerate(GROUPS):
+        if name in NOT_MODAL or not codes[group]:
+            continue
+        code = active_code(context, group)
+        modes[name.value] = None if code is None else code.name
+    offset = context.offset
+    modes[Group.WORK_OFFSET.value] = None if offset == START_OFFSET else offset
+    return modes
+
+
+def _set_by(analysis: Analysis, line: int, context: Context) -> dict[str, int]:
+    """For each mode that is known the line that stated it last; the walk ends at the program's first block."""
+    wanted = {GROUP_INDEX[Group(name)] for name, code in _modes(context).items() if code is not None}
+    found: dict[str, int] = {}
+    tool = context.station is not None
+    blocks = analysis.document.blocks
+    for at in range(line, -1, -1):
+        plan = plan_of(blocks[at].head, context.system)
+        if plan.tool_index is not None and tool:
+            found["tool"] = at + 1
+            tool = False
+        for group, bit in plan.modes:
+            if group in wanted and context.modes[group] & bit:
+                found[GROUPS[group].value] = at + 1
+                wanted.discard(group)
+        if (not wanted and not tool) or plan.flags & Flag.PROGRAM:
+            break
+    return found
+
+
+# Sentences
+
+
+def frame_sentence(taken: Taken) -> str:
+    """In which frame the axis words of the block are read, in one sentence."""
+    plan, step = taken.plan, taken.step
+    context = step.state.context
+    work = _work_frame(context)
+    if taken.way.state.ended and not plan.flags & Flag.PROGRAM:
+        return "Past the end of the program: no block leads here, so nothing is known."
+    fixed = _FIXED.get(step.action) if step.action is not None else None
+    if fixed is not None:
+        return fixed
+    kinds = {reading.kind for reading in step.readings}
+    if step.action is Action.MACHINE:
+        if "incremental" in kinds:
+            return "G53 with increments: some controls ignore them, others stop with an alarm."
+        return (
+            "Read in the machine frame, for this block only." if kinds else "G53 without an axis word: nothing moves."
+        )
+    if step.action is Action.RETURN:
+        return _return_sentence(taken, kinds, work)
+    if not kinds:
+        return "No axis word: nothing moves here." if not plan.head.flags & Flag.STATEMENT else "A macro statement."
+    if kinds == {"incremental"}:
+        return "Read as distances from here."
+    if kinds == {"none"}:
+        return "How the axis words of this block are read is not known."
+    if "incremental" in kinds:
+        return f"Read in {work}, and as distances from here."
+    return f"Read in {work}."
+
+
+_FIXED = {
+    Action.DWELL: "A pause: no word of this block is a position.",
+    Action.FRAME: "Sets the work frame or the speed clamp: nothing travels.",
+    Action.SHIFT: "Shifts the work frame: nothing travels.",
+    Action.DATA: "Writes offsets: nothing travels.",
+    Action.CALL: "Calls another program: what holds after it is not known.",
+    Action.MODAL_CALL: "Calls another program after each move: what holds after it is not known.",
+}
+
+
+def _return_sentence(taken: Taken, kinds: set[ReadingKind], work: str) -> str:
+    references = [
+        frame.number
+        for frame in (taken.step.state.frames[word.axis] for word in taken.plan.axis_words)
+        if frame is not None
+    ]
+    goal = "home" if references[:1] == [1] else "to a reference position"
+    if not kinds:
+        return "A reference return without an axis: by control all axes go, or none does, or it is an alarm."
+    if "return-point" in kinds:
+        return f"Goes {goal} by way of a point that is read in {work}."
+    if all(not taken.block.values[reading.index] for reading in taken.step.readings):
+        return f"Goes straight {goal}."
+    return f"Goes {goal} by way of a distance from here."
+
+
+def _work_frame(context: Context) -> str:
+    """The work frame by name."""
+    if context.offset == START_OFFSET:
+        return "the work frame (no work offset stated yet)"
+    return f"the work frame ({offset_name(context.offset)})"
+
+
+def travel_sentence(taken: Taken) -> str:
+    """From where to where the block goes, in work and, where known, machine coordinates; "" where nothing travels."""
+    step = taken.step
+    axes = sorted({reading.axis for reading in step.readings if reading.axis < len(SHOWN_AXES)})
+    if not axes or step.action in _FIXED:
+        return ""
+    before, after = taken.way.state, step.state
+    unit = unit_of(after.context)
+    parts = [
+        _leg("From", before, axes, unit),
+        *([_via(taken, unit)] if step.action is Action.RETURN else []),
+        _leg("to", after, axes, unit),
+    ]
+    return " ".join(part for part in parts if part) + "."
+
+
+def _leg(preposition: str, state: State, axes: list[int], unit: str | None) -> str:
+    at_reference = [axis for axis in axes if (frame := state.frames[axis]) is not None and frame.kind == "reference"]
+    others = [axis for axis in axes if axis not in at_reference]
+    parts = []
+    if others:
+        work = [(axis, work_position(state, axis)) for axis in others]
+        machine = [(axis, position_in(state, axis, MACHINE)) for axis in others]
+        if any(value is not None for _, value in work):
+            parts.append(f"work {places(work, unit)}")
+        if any(value is not None for _, value in machine):
+            parts.append(f"machine {places(machine, unit)}")
+        if not parts:
+            parts.append(places(work, unit))
+    text = " = ".join(parts)
+    if at_reference:
+        home = f"{listed([AXES[axis] for axis in at_reference])} at the reference position"
+        text = f"{text}, {home}" if text else home
+    return f"{preposition} {text}"
+
+
+def _via(taken: Taken, unit: str | None) -> str:
+    points = [(reading.axis, reading.target) for reading in taken.step.readings if reading.kind == "return-point"]
+    return f"by way of work {places(points, unit)}" if points else ""
+
+
+def code_sentence(plan: Plan, name: str) -> str | None:
+    """What a code of the block does, or None where it is not in the table."""
+    for written, code in zip(plan.head.codes, plan.codes, strict=True):
+        if written == name and code is not None:
+            return f"**{code.name}, {code.title}.** {code.description}"
+    return None
