@@ -16,7 +16,7 @@ SCALE = 1_000_000
 
 
 class Whole(int):
-    """A nonzero number written without a decimal point: 5 may be 5 mm or 0.005 mm, by control. Millionths of the unit."""
+    """A nonzero number written without a decimal point, in millionths: 5 may be 5 mm or 0.005 mm, by control."""
 
     __slots__ = ()
 

@@ -1,0 +1,71 @@
+"""Words and comments of a block with their columns, made when somebody asks."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from . import plain_pattern
+from .blocks import Block, Flag, Word
+from .heads import canonical_code
+from .reader import without_line_end
+
+if TYPE_CHECKING:
+    from .parser import Piece
+
+_PIECE = re.compile(
+    rf"(?P<comment>{plain_pattern.COMMENT})|(?P<code>{plain_pattern.CODE})"
+    rf"|(?P<word>{plain_pattern.WORD}|{plain_pattern.SEQUENCE}|{plain_pattern.PROGRAM})",
+    re.ASCII | re.IGNORECASE,
+)
+
+
+def words(block: Block) -> tuple[Word, ...]:
+    """All words in writing order, unreadable ones included; no statements, no comments."""
+    if block.head.flags & Flag.TAPE:
+        return ()
+    if block.nodes is not None:
+        return _parsed_words(block)
+    found: list[Word] = []
+    index = 0
+    for piece in _PIECE.finditer(block.text):
+        text = piece.group()
+        start, end = piece.span()
+        if piece["code"]:
+            written = text.replace(" ", "").replace("\t", "").upper()
+            found.append(Word(written[0], text, start, end, -1, canonical_code(written)))
+        elif piece["word"]:
+            found.append(Word(block.head.letters[index], text, start, end, index))
+            index += 1
+    return tuple(found)
+
+
+def comments(block: Block) -> tuple[tuple[int, int], ...]:
+    """The columns of all comments, their brackets included; one that is not closed ends with the block."""
+    if not block.head.flags & Flag.COMMENT:
+        return ()
+    if block.nodes is None:
+        return tuple(piece.span() for piece in _PIECE.finditer(block.text) if piece["comment"] is not None)
+    return tuple((piece.start, piece.end) for piece in _pieces(block) if piece.kind == "comment")
+
+
+def _parsed_words(block: Block) -> tuple[Word, ...]:
+    found: list[Word] = []
+    index = 0
+    for piece in _pieces(block):
+        text = block.text[piece.start : piece.end]
+        if piece.kind == "code":
+            code = f"{piece.letter}?" if piece.broken else piece.code
+            found.append(Word(piece.letter, text, piece.start, piece.end, -1, code))
+        elif piece.kind == "word":
+            found.append(Word(piece.letter, text, piece.start, piece.end, index))
+            index += 1
+    return tuple(found)
+
+
+def _pieces(block: Block) -> list[Piece]:
+    """The pieces of a block that took the long way; of one too long to be parsed, none."""
+    from .parser import LONGEST_PARSED, read_pieces
+
+    body = without_line_end(block.text)
+    return read_pieces(body) if len(body) <= LONGEST_PARSED else []
