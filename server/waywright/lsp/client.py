@@ -1,0 +1,48 @@
+"""What the client said of itself in initialize, as far as the server acts on it.
+
+Read from the raw parameters, value by value: typed as a whole, one unknown value of a newer protocol in a part that
+nobody here asks for would refuse the client altogether.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import msgspec
+
+from .positions import Encoding, choose_encoding
+
+
+class Client(msgspec.Struct, frozen=True):
+    """process: the number of the editor's process, None where the client keeps it to itself."""
+
+    encoding: Encoding = "utf-16"
+    hover_markdown: bool = False
+    process: int | None = None
+
+
+def read_client(params: dict[str, Any]) -> Client:
+    """From the parameters of initialize."""
+    capabilities = params.get("capabilities")
+    process = params.get("processId")
+    return Client(
+        encoding=choose_encoding(_strings(_at(capabilities, "general", "positionEncodings"))),
+        hover_markdown=_prefers_markdown(_strings(_at(capabilities, "textDocument", "hover", "contentFormat"))),
+        process=process if isinstance(process, int) and process > 0 else None,
+    )
+
+
+def _prefers_markdown(formats: list[str]) -> bool:
+    """The formats come in the order of preference; a client that names none gets what every client can show."""
+    known = [kind for kind in formats if kind in ("markdown", "plaintext")]
+    return known[:1] == ["markdown"]
+
+
+def _at(value: object, *path: str) -> object:
+    for key in path:
+        value = value.get(key) if isinstance(value, dict) else None
+    return value
+
+
+def _strings(value: object) -> list[str]:
+    return [item for item in value if isinstance(item, str)] if isinstance(value, list) else []

@@ -1,0 +1,81 @@
+"""The open documents: what the client says of their text goes into the analysis, in the order it was said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from lsprotocol import types
+
+from .positions import Encoding, place
+from .publish import publication
+
+if TYPE_CHECKING:
+    from waywright.analysis.engine import Analysis
+
+    from .server import Server
+
+
+@dataclass(slots=True, eq=False)
+class Document:
+    """version: the client's number of the text that the analysis has."""
+
+    uri: str
+    version: int
+    analysis: Analysis
+
+
+def did_open(server: Server, params: types.DidOpenTextDocumentParams) -> None:
+    opened = params.text_document
+    document = Document(opened.uri, opened.version, server.core.analyse(opened.text))
+    server.documents[opened.uri] = document
+    server.schedule.changed(document)
+
+
+def did_change(server: Server, params: types.DidChangeTextDocumentParams) -> None:
+    document = server.documents.get(params.text_document.uri)
+    if document is None:
+        return
+    for change in params.content_changes:
+        if isinstance(change, types.TextDocumentContentChangePartial):
+            edit(document.analysis, change.range, change.text, server.client.encoding)
+        else:
+            document.analysis = server.core.analyse(change.text)
+    document.version = params.text_document.version
+    server.schedule.changed(document)
+
+
+def did_save(server: Server, params: types.DidSaveTextDocumentParams) -> None:
+    """Nothing that is known of an open document comes from the disk, so saving changes nothing."""
+
+
+def did_close(server: Server, params: types.DidCloseTextDocumentParams) -> None:
+    document = server.documents.pop(params.text_document.uri, None)
+    if document is None:
+        return
+    server.schedule.forget(document)
+    server.protocol.send(publication(document.uri, None, (), (), server.client.encoding, lambda error: None))
+
+
+def publish(server: Server, document: Document) -> None:
+    """Sends the findings of the document's latest version."""
+    if server.documents.get(document.uri) is not document:
+        return
+    analysis = document.analysis
+    body = publication(
+        document.uri,
+        document.version,
+        analysis.document.lines,
+        analysis.found,
+        server.client.encoding,
+        lambda error: server.protocol.report("wording a finding", error),
+    )
+    server.protocol.send(body)
+
+
+def edit(analysis: Analysis, where: types.Range, text: str, encoding: Encoding) -> None:
+    """One change of the client's, with its positions understood and clamped. A range given backwards is turned."""
+    lines = analysis.document.lines
+    start = place(lines, where.start.line, where.start.character, encoding)
+    end = place(lines, where.end.line, where.end.character, encoding)
+    analysis.edit(min(start, end), max(start, end), text)

@@ -1,0 +1,96 @@
+"""A stand-in for the analysis: BAD is a finding, and what no real rule does (raise, take long) can be provoked.
+
+The words that provoke: RAISE in a line makes the analysis raise when it comes to it, UNWORDED makes a finding whose
+message raises, SLOW makes a line take a hundredth of a second.
+"""
+
+from __future__ import annotations
+
+import re
+import time
+from dataclasses import dataclass, field
+from types import SimpleNamespace
+from typing import Any
+
+
+def split(text: str) -> list[str]:
+    return re.findall(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+\Z", text)
+
+
+@dataclass
+class FakeFinding:
+    word: str
+    start: int
+    end: int
+    severity: str = "error"
+    rule: Any = field(default_factory=lambda: SimpleNamespace(name="bad-word"))
+
+    @property
+    def message(self) -> str:
+        if self.word == "UNWORDED":
+            raise LookupError("no words")
+        return f'"{self.word}" found'
+
+
+@dataclass
+class FakeFound:
+    findings: tuple[FakeFinding, ...]
+    wire: object = None
+
+
+class FakeDocument:
+    def __init__(self, text: str) -> None:
+        self.lines = split(text)
+
+    def text(self) -> str:
+        return "".join(self.lines)
+
+
+class FakeAnalysis:
+    def __init__(self, text: str) -> None:
+        self.document = FakeDocument(text)
+        self.found: list[FakeFound | None] = [None] * len(self.document.lines)
+        self.frontier = 0
+
+    def edit(self, start: tuple[int, int], end: tuple[int, int], text: str) -> None:
+        lines = self.document.lines
+        offset = [sum(map(len, lines[:line])) + column for line, column in (start, end)]
+        whole = self.document.text()
+        self.document.lines = split(whole[: offset[0]] + text + whole[offset[1] :])
+        self.found = [None] * len(self.document.lines)
+        self.frontier = 0
+
+    def work(self, blocks: int) -> bool:
+        for _ in range(blocks):
+            if self.frontier >= len(self.document.lines):
+                return True
+            line = self.document.lines[self.frontier]
+            if "SLOW" in line:
+                time.sleep(0.01)
+            if "RAISE" in line:
+                raise RuntimeError("raised on purpose")
+            findings = tuple(FakeFinding(m[0], m.start(), m.end()) for m in re.finditer("BAD|UNWORDED", line))
+            self.found[self.frontier] = FakeFound(findings) if findings else None
+            self.frontier += 1
+        return self.frontier >= len(self.document.lines)
+
+    def ensure(self, line: int) -> None:
+        while self.frontier <= line:
+            self.work(1)
+
+
+class FakeCore:
+    def analyse(self, text: str) -> FakeAnalysis:
+        return FakeAnalysis(text)
+
+    def hover(self, analysis: FakeAnalysis, line: int, column: int) -> Any:
+        text = analysis.document.lines[line]
+        if "HOVERRAISE" in text:
+            raise KeyError("raised on purpose")
+        word = next((m for m in re.finditer(r"\w+", text) if m.start() <= column < m.end()), None)
+        if word is None:
+            return None
+        return SimpleNamespace(markdown=f"**{word[0]}** on `line {line}`", start=word.start(), end=word.end())
+
+    def warm_up(self) -> None:
+        pass
