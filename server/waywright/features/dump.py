@@ -39,7 +39,7 @@ def _modes(state: State) -> str:
     names = []
     for group in range(len(GROUPS)):
         code = active_code(state.context, group)
-        if code is not None:
+        if code is not None and code.name != "G80":
             names.append(code.name)
     return " ".join(names) or "no mode known"
 

@@ -71,6 +71,10 @@ _NO_POSITION = frozenset(
 )
 
 
+_NOT_WORTH_SAYING = frozenset({"G80", "G67", "M9", "M5"})
+"""Modes in which nothing is on."""
+
+
 def _shown(value: float, unit: str | None) -> str:
     return number(round(value * SCALE), unit)
 
@@ -79,7 +83,7 @@ def _modes(told: Where) -> str:
     shown = [
         f"{code}{_from_line(told.set_by.get(group))}"
         for group, code in told.modes.items()
-        if code is not None and group not in ("coolant", "stop")
+        if code is not None and code not in _NOT_WORTH_SAYING
     ]
     tool = f"{told.tool}{_from_line(told.set_by.get('tool'))}"
     return "In force: " + ", ".join([*shown, tool]) + "."

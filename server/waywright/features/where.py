@@ -275,7 +275,7 @@ def travel_sentence(taken: Taken) -> str:
         *([_via(taken, unit)] if step.action is Action.RETURN else []),
         _leg("to", after, axes, unit),
     ]
-    return " ".join(part for part in parts if part) + "."
+    return " ".join(part for part in parts if part).removesuffix(".") + "."
 
 
 def _leg(preposition: str, state: State, axes: list[int], unit: str | None) -> str:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
+from functools import cache
 
 from waywright.codes.model import Action, Role, System
 from waywright.meaning.plan import plan_of
-from waywright_grammar.blocks import SCALE, Block, Flag, Goto, If, Number
+from waywright_grammar.blocks import SCALE, Block, Flag, Goto, Head, If, Number
 
 Fact = tuple[str, int, int]
 """("machine value", axis, value): a G53 block sends the axis there. ("target", N, 0): a GOTO or M99 P leads there."""
@@ -40,8 +41,8 @@ class Facts:
 
     def count(self, removed: list[Block], added: list[Block], system: System) -> set[Fact]:
         """Takes the blocks out and in; gives the facts that are true now and were not, or the other way round."""
-        old = [fact for block in removed for fact in stated_by(block, system)]
-        new = [fact for block in added for fact in stated_by(block, system)]
+        old = [fact for block in removed if may_state(block.head) for fact in stated_by(block, system)]
+        new = [fact for block in added if may_state(block.head) for fact in stated_by(block, system)]
         if not old and not new:
             return set()
         touched = {*old, *new}
@@ -52,6 +53,12 @@ class Facts:
             if not self._counts[fact]:
                 del self._counts[fact]
         return {fact for fact in touched if (fact in before) != (fact in self._counts)}
+
+
+@cache
+def may_state(head: Head) -> bool:
+    """Whether a block of this shape can state a fact; most cannot."""
+    return bool(head.flags & Flag.STATEMENT) or "G53" in head.codes or "M99" in head.codes
 
 
 def stated_by(block: Block, system: System) -> list[Fact]:

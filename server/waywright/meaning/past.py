@@ -36,8 +36,8 @@ def after(past: Past, before: State, step: Step) -> Past:
         return _after_cut(past, step)
     if step.ends or (step.station is not None and step.station != before.context.station):
         return Past(deepest=past.deepest)
-    if past.cut and (past.retract or step.action is Action.MACHINE or step.action is Action.RETURN):
-        return _in_retract(past, step)
+    if step.action is Action.MACHINE or step.action is Action.RETURN or (past.retract and step.readings):
+        return _in_retract(past, step) if past.cut else past
     return past
 
 

@@ -59,8 +59,8 @@ def pass_by(ways: Ways, block: Block) -> Ways | None:
         return None
     way = ways[0]
     state, past = way.state, way.past
-    course = course_of(state.context, block.head)
-    if not course.quiet or past.retract:
+    course = state.context.courses.get(block.head) or course_of(state.context, block.head)
+    if not course.quiet or (past.retract and course.goes != ()):
         return None
     after_block = glide(state, block, course)
     if after_block is state:

@@ -72,7 +72,7 @@ def check(view: View) -> Iterator[Finding]:
     start, end = view.span(reading.index for reading in found)
     written = tuple((reading.axis, taken.block.values[reading.index]) for reading in found)
     here = tuple((reading.axis, work_position(taken.way.state, reading.axis)) for reading in found)
-    yield Finding(RULE, "error", start, end, (written, circumstances(context), here, why, unit))
+    yield Finding(RULE, "error", start, end, (written, circumstances(context), here, taken.step.cuts, why, unit))
 
 
 def _reason(view: View, reading: Reading, unit: str | None) -> str:
@@ -96,11 +96,12 @@ def _reason(view: View, reading: Reading, unit: str | None) -> str:
     return ""
 
 
-def sentence(written: Places, circumstances: str, here: Places, why: str, unit: str | None) -> str:
+def sentence(written: Places, circumstances: str, here: Places, feeds: bool, why: str, unit: str | None) -> str:
     letters = " and ".join(AXES[axis] for axis, _ in written)
+    how = "at the feed rate" if feeds else "in rapid"
     return (
-        f"{letters} without G53 is read in the work frame: from {places(here, unit)} it goes to work "
-        f"{places(written, unit)} {circumstances}, not to machine {places(written, unit)}. {why} Beyond travel that is "
+        f"{letters} without G53 is read in the work frame. If machine {places(written, unit)} was meant: it goes {how} "
+        f"from work {places(here, unit)} to work {places(written, unit)} {circumstances}. {why} Beyond travel that is "
         f"an alarm, inside travel a crash; travel is not described. {NOT_DESCRIBED}"
     )
 

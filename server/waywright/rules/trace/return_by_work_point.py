@@ -42,7 +42,7 @@ from collections.abc import Iterator
 
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import ASSUMED_SHIFT, position_in, shift_between
-from waywright.meaning.state import AXES, LINEAR, MACHINE
+from waywright.meaning.state import AXES, LINEAR, MACHINE, X, Y, Z
 from waywright.rules.direction import direction
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, listed, places, unit_of
@@ -86,6 +86,9 @@ def check(view: View) -> Iterator[Finding]:
     )
 
 
+_INWARD = {X: "in X towards the centre", Y: "in Y towards the centreline", Z: "in Z towards the chuck"}
+
+
 def sentence(
     points: Places,
     circumstances: str,
@@ -103,8 +106,8 @@ def sentence(
         axes = listed([AXES[axis] for axis in unknown])
         text += f" Where that leads is not known: on {axes} the tool's place or the point is unknown."
     if inward:
-        axes = listed([AXES[axis] for axis in inward])
-        text += f" From {places(here, unit)} that leads inward on {axes}."
+        axes = listed([_INWARD[axis] for axis in inward])
+        text += f" From {places(here, unit)} that leads inward, {axes}."
     if not unknown and not inward:
         text += f" From {places(here, unit)} that leads outward or nowhere."
     if known:

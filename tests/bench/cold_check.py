@@ -1,0 +1,138 @@
+"""How long a cold check takes and how much memory it holds, against a bare scan of the same text in the same run.
+
+The bare scan is the least that any reader must do: one regular expression that finds every word and comment, line by
+line, and turns every number into a float. Run `python tests/bench/cold_check.py`; it exits with 1 above the budget.
+"""
+
+from __future__ import annotations
+
+import gc
+import os
+import random
+import re
+import statistics
+import subprocess
+import sys
+import time
+import tracemalloc
+
+BLOCKS = 20_000
+MOST_TIMES_THE_SCAN = 8.0
+MOST_BYTES_A_BLOCK = 700
+RUNS = 7
+
+_SCAN = re.compile(r"\([^)]*\)|;.*|([A-Za-z])[ \t]*([-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+))")
+
+
+def shop_style(blocks: int) -> list[str]:
+    """Operations as a shop writes them: the same few shapes over and over, one slip in about twenty blocks."""
+    rng = random.Random(1)
+    lines = ["%\n", "O4100 (FITTING BODY)\n", "G21 G40 G99\n"]
+    operation = 0
+    while len(lines) < blocks:
+        operation += 1
+        station = operation % 8 + 1
+        lines.append(f"(OPERATION {operation})\n")
+        lines.append(f"N{operation} T{station:02d}{station:02d}\n")
+        lines += ["G54\n", "G50 S2500\n", "G96 S180 M3\n", "G0 X52. Z2. M8\n"]
+        for cut in range(rng.randrange(4, 9)):
+            lines += [f"G0 X{50 - 2 * cut}.\n", f"G1 Z-{30 - cut}.5 F.2\n", f"X{52 - 2 * cut}.\n", "G0 Z2.\n"]
+        slip = rng.random()
+        lines.append("G28 X0. Z0.\n" if slip < 0.5 else "G53 G0 X-130.\n")
+        lines.append("Z-255.\n" if slip > 0.5 else "G53 G0 Z-255.\n")
+        lines += ["M9\n", "M1\n"]
+    return lines[:blocks]
+
+
+def all_unique(blocks: int) -> list[str]:
+    """The same shapes with hardly a number that repeats."""
+    rng = random.Random(2)
+    return [
+        re.sub(r"(?<=[XZ])(-?)\d+\.\d*", lambda found: f"{found[1]}{rng.uniform(1, 60):.3f}", line)
+        if "G28" not in line and "G53" not in line
+        else line
+        for line in shop_style(blocks)
+    ]
+
+
+def scan(lines: list[str]) -> None:
+    for line in lines:
+        for letter, number in _SCAN.findall(line):
+            if letter:
+                float(number)
+
+
+def check(text: str) -> int:
+    from waywright.analysis.engine import Analysis
+    from waywright.setup.model import Setup
+
+    analysis = Analysis(text, Setup())
+    while not analysis.work(1_000_000):
+        pass
+    return sum(len(finding.message) > 0 for found in analysis.found if found for finding in found.findings)
+
+
+def one_run(kind: str) -> None:
+    """In a process of its own, so that every memo is fresh. Prints seconds of the scan, of the check, and findings."""
+    check("G0 X1.\n")  # imports are start-up, which another bench measures
+    lines = STYLES[kind](BLOCKS)
+    text = "".join(lines)
+    scanned = min(_seconds(scan, lines) for _ in range(5))
+    gc.collect()
+    start = time.perf_counter()
+    findings = check(text)
+    print(scanned, time.perf_counter() - start, findings)
+
+
+def _seconds(function, *arguments) -> float:
+    start = time.perf_counter()
+    function(*arguments)
+    return time.perf_counter() - start
+
+
+def bytes_a_block(kind: str) -> float:
+    from waywright.analysis.engine import Analysis
+    from waywright.setup.model import Setup
+
+    check("G0 X1.\n")
+    text = "".join(STYLES[kind](BLOCKS))
+    gc.collect()
+    tracemalloc.start()
+    before = tracemalloc.get_traced_memory()[0]
+    analysis = Analysis(text, Setup())
+    while not analysis.work(1_000_000):
+        pass
+    gc.collect()
+    held = tracemalloc.get_traced_memory()[0] - before
+    tracemalloc.stop()
+    return held / len(analysis.document.lines)
+
+
+STYLES = {"shop style": shop_style, "all unique": all_unique}
+
+
+def main() -> int:
+    within = True
+    for kind in STYLES:
+        runs = []
+        for _ in range(RUNS):
+            output = subprocess.run(
+                [sys.executable, __file__, kind], check=True, capture_output=True, text=True, env=os.environ
+            ).stdout.split()
+            runs.append((float(output[0]), float(output[1]), int(output[2])))
+        ratio = statistics.median(checked / scanned for scanned, checked, _ in runs)
+        held = bytes_a_block(kind)
+        print(
+            f"{kind}: {ratio:.2f} x the bare scan ({statistics.median(run[0] for run in runs) / BLOCKS * 1e6:.2f} us a "
+            f"block), {held:.0f} bytes a block, {runs[0][2]} findings in {BLOCKS} blocks"
+        )
+        within = within and ratio <= MOST_TIMES_THE_SCAN and held <= MOST_BYTES_A_BLOCK
+    print(f"budget: {MOST_TIMES_THE_SCAN} x and {MOST_BYTES_A_BLOCK} bytes: {'kept' if within else 'EXCEEDED'}")
+    return 0 if within else 1
+
+
+if __name__ == "__main__":
+    if len(sys.argv) > 1:
+        one_run(sys.argv[1])
+    else:
+        sys.exit(main())
