@@ -1,0 +1,123 @@
+"""`waywright check`: findings of programs and whole folders of them."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from .options import (
+    CLEAN,
+    COULD_NOT_RUN,
+    FINDINGS,
+    CodeSystemOption,
+    FormatOption,
+    command,
+    complain,
+    setup_from,
+    trouble,
+)
+
+if TYPE_CHECKING:
+    from waywright.report.findings import Program
+    from waywright.setup.model import Setup
+
+    from .sources import Source, Unreadable
+
+
+FailOn = Literal["error", "warning", "never"]
+
+
+@command
+def check(
+    paths: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="PATH...",
+            show_default=False,
+            help="Programs, and folders to search for them (.nc .cnc .tap .txt; not in folders named .something).",
+        ),
+    ] = None,
+    demo: Annotated[bool, typer.Option("--demo", help="Check the bundled demo programs as well.")] = False,
+    format: FormatOption = "text",
+    fail_on: Annotated[
+        FailOn, typer.Option("--fail-on", help="The least grave finding that makes the exit code 1.")
+    ] = "error",
+    glob: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--glob",
+            metavar="PATTERN",
+            show_default=False,
+            help="Which files of a folder are programs, instead of the usual endings. May be given several times.",
+        ),
+    ] = None,
+    code_system: CodeSystemOption = None,
+) -> int:
+    """Find moves out of the way that do not go where they seem to, and what cannot be read.
+
+    Exit code: 0 nothing found at or above --fail-on, 1 something found, 2 nothing could be checked.
+    """
+    from waywright.report import json, text
+
+    from .output import show
+    from .programs import programs
+    from .sources import Unreadable, read
+
+    named = [*(paths or ()), *([_demo_folder()] if demo else ())]
+    if not named:
+        complain("nothing to check: name programs or folders, or use --demo")
+        return COULD_NOT_RUN
+    setup = setup_from(code_system)
+    checked: list[Program] = []
+    unreadable = 0
+    for path in programs(named, glob or ()):
+        source = path if isinstance(path, Unreadable) else read(path)
+        outcome = source if isinstance(source, Unreadable) else _check(source, setup)
+        if isinstance(outcome, Unreadable):
+            complain(f"{outcome.path}: {outcome.reason}")
+            unreadable += 1
+            continue
+        program, lines = outcome
+        checked.append(program)
+        if format == "text":
+            show(text.program(program, lines))
+    if format == "json":
+        print(json.check(checked), end="")
+    else:
+        show(text.summary(checked, unreadable))
+    return _exit_code(checked, fail_on)
+
+
+def _check(source: Source, setup: Setup) -> tuple[Program, list[str]] | Unreadable:
+    from waywright.analysis.engine import Analysis
+    from waywright.report.findings import program
+
+    from .sources import Unreadable
+
+    try:
+        analysis = Analysis(source.text, setup)
+        return program(source.path, analysis), analysis.document.lines
+    except Exception as error:
+        # One program that meets a mistake of our own must not keep the rest of an archive from being checked.
+        return Unreadable(source.path, trouble(error))
+
+
+def _exit_code(checked: list[Program], fail_on: FailOn) -> int:
+    from waywright.report.findings import at_least
+
+    if not checked:
+        return COULD_NOT_RUN
+    if fail_on == "never" or not at_least(checked, fail_on):
+        return CLEAN
+    return FINDINGS
+
+
+def _demo_folder() -> str:
+    """As short as it can be said from here, since it stands before each finding."""
+    from waywright import demo
+
+    folder = Path(demo.__file__).parent
+    return os.path.relpath(folder) if folder.is_relative_to(Path.cwd()) else str(folder)

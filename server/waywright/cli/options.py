@@ -1,0 +1,90 @@
+"""Arguments and options that several commands take, and what every command promises about how it ends."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from functools import wraps
+from typing import TYPE_CHECKING, Annotated, Literal, ParamSpec
+
+import typer
+
+if TYPE_CHECKING:
+    from waywright.setup.model import Setup
+
+CLEAN, FINDINGS, COULD_NOT_RUN, INTERRUPTED = 0, 1, 2, 130
+
+
+CodeSystem = Literal["A", "B", "C"]
+Format = Literal["text", "json"]
+
+CodeSystemOption = Annotated[
+    CodeSystem | None,
+    typer.Option(
+        "--code-system",
+        show_default=False,
+        help="The G-code system that the control is set to. Without it A is assumed, and said so.",
+    ),
+]
+FormatOption = Annotated[Format, typer.Option("--format", help="Text for people, or JSON for other programs.")]
+
+P = ParamSpec("P")
+
+
+def setup_from(code_system: CodeSystem | None) -> Setup:
+    from waywright.setup.model import Setup
+
+    if code_system is None:
+        return Setup()
+    return Setup(code_system=code_system, code_system_given=True)
+
+
+def command(function: Callable[P, int]) -> Callable[P, None]:
+    """Makes a function that returns an exit code into a command that never shows a traceback."""
+
+    @wraps(function)
+    def run(*args: P.args, **kwargs: P.kwargs) -> None:
+        _write_anything()
+        try:
+            code = function(*args, **kwargs)
+            sys.stdout.flush()
+        except KeyboardInterrupt:
+            complain("stopped")
+            code = INTERRUPTED
+        except BrokenPipeError:
+            # Whoever read the output has gone. What is still unwritten would raise again when Python ends.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            code = COULD_NOT_RUN
+        except OSError as error:  # the output cannot be written: a full disk, a closed descriptor
+            complain(f"could not finish: {error.strerror or error}")
+            code = COULD_NOT_RUN
+        except Exception as error:
+            # The last line of defence for a mistake of our own: people get one line, not a traceback.
+            complain(trouble(error))
+            code = COULD_NOT_RUN
+        raise typer.Exit(code)
+
+    return run
+
+
+def complain(message: str) -> None:
+    print(f"waywright: {message}", file=sys.stderr)
+
+
+def trouble(error: Exception) -> str:
+    """One line about a mistake of our own, with the place that a report about it needs."""
+    frame = error.__traceback__
+    while frame and frame.tb_next:
+        frame = frame.tb_next
+    code = frame.tb_frame.f_code if frame else None
+    place = f" at {os.path.basename(code.co_filename)}:{frame.tb_lineno}" if frame and code else ""
+    text = " ".join(str(error).split())
+    return f"a mistake of waywright's own ({type(error).__name__}{place}: {text}); please report it with the program"
+
+
+def _write_anything() -> None:
+    # A program's comment may hold what the terminal's encoding cannot say; a replacement beats a failure.
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")

@@ -1,0 +1,123 @@
+"""Reading a program's file into text, or saying in one line why it cannot be read."""
+
+from __future__ import annotations
+
+import codecs
+import os
+import re
+import stat
+from typing import Literal
+
+import msgspec
+
+LARGEST_FILE = 64_000_000
+LONGEST_LINE = 1_000_000
+"""From here on, in characters, a line is taken for something else than a block."""
+
+
+class Source(msgspec.Struct, frozen=True):
+    """A program as read, with all that is needed to write it back as it was."""
+
+    path: str
+    text: str
+    encoding: Literal["utf-8", "cp1252"]
+    bom: bool
+
+
+class Unreadable(msgspec.Struct, frozen=True):
+    path: str
+    reason: str
+
+
+def read(path: str) -> Source | Unreadable:
+    try:
+        data = _regular_file(path)
+    except _Refused as refused:
+        return Unreadable(path, str(refused))
+    except (OSError, ValueError) as error:
+        # ValueError: a path that holds a NUL character.
+        return Unreadable(path, _reason(error))
+    return decode(path, data)
+
+
+def decode(path: str, data: bytes) -> Source | Unreadable:
+    nul = data.find(0)
+    if nul >= 0:
+        return Unreadable(path, f"no program text: byte {nul + 1} is NUL")
+    if _looks_binary(data):
+        return Unreadable(path, "no program text: too many control characters")
+    bom = data.startswith(codecs.BOM_UTF8)
+    encoding: Literal["utf-8", "cp1252"] = "utf-8"
+    try:
+        text = data[len(codecs.BOM_UTF8) if bom else 0 :].decode("utf-8")
+    except UnicodeDecodeError:
+        # A byte-order mark before text that is no UTF-8 is no mark: its three bytes are read like the rest.
+        bom = False
+        encoding = "cp1252"
+        text, _ = codecs.charmap_decode(data, "strict", _CP1252)
+    long = _too_long(text)
+    if long is not None:
+        return Unreadable(path, f"no program text: line {long} has {LONGEST_LINE:,} characters or more")
+    return Source(path, text, encoding, bom)
+
+
+class _Refused(Exception):
+    pass
+
+
+def _regular_file(path: str) -> bytes:
+    # Opened without blocking and judged by what was really opened: a pipe nobody writes to would wait for ever, and a
+    # device may have no end. Where the system knows no such flag (Windows) it knows no such files in folders either.
+    flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_NOCTTY", 0)
+    descriptor = os.open(path, flags)
+    try:
+        status = os.fstat(descriptor)
+        if stat.S_ISDIR(status.st_mode):
+            raise _Refused("a folder, not a file")
+        if not stat.S_ISREG(status.st_mode):
+            raise _Refused("not a regular file")
+        if status.st_size >= LARGEST_FILE:
+            raise _Refused(f"too large: {status.st_size / 1e6:,.0f} MB, the limit is {LARGEST_FILE / 1e6:,.0f} MB")
+        with open(descriptor, "rb", closefd=False) as file:
+            # The size is only what the system says: files that it writes while they are read have size 0.
+            data = file.read(LARGEST_FILE)
+        if len(data) == LARGEST_FILE:
+            raise _Refused(f"too large: the limit is {LARGEST_FILE / 1e6:,.0f} MB")
+        return data
+    finally:
+        os.close(descriptor)
+
+
+def _reason(error: OSError | ValueError) -> str:
+    if isinstance(error, FileNotFoundError):
+        return "no such file or folder"
+    if isinstance(error, PermissionError):
+        return "no permission to read it"
+    if isinstance(error, OSError) and error.strerror:
+        return error.strerror[0].lower() + error.strerror[1:]
+    return str(error)
+
+
+def _too_long(text: str) -> int | None:
+    """The number of the first line that is too long to be a block."""
+    if len(text) < LONGEST_LINE:
+        return None
+    lines = enumerate(_LINE_END.split(text), 1)
+    return next((number for number, line in lines if len(line) >= LONGEST_LINE), None)
+
+
+def _looks_binary(data: bytes) -> bool:
+    # A stray control character is a fault of the line it stands in (serial transfers leave some behind); many of them
+    # mean that the file never was text. Tab, line ends, form feed, ^Z and the tape controls ^Q ^R ^S ^T do not count.
+    sample = data[:65536]
+    odd = len(sample) - len(sample.translate(None, _CONTROLS))
+    return odd > 8 and odd * 20 > len(sample)
+
+
+_CONTROLS = bytes(set(range(32)) - set(b"\t\n\r\f\x1a\x11\x12\x13\x14")) + b"\x7f"
+
+# Five bytes stand for nothing in cp1252. They become the control characters of the same number, so that every byte has
+# a character of its own and the text can be written back to the byte.
+_CP1252 = "".join(bytes([byte]).decode("cp1252", "ignore") or chr(byte) for byte in range(256))
+
+_LINE_END = re.compile(r"\r\n|\r|\n")

@@ -1,0 +1,66 @@
+"""What a check found, as plain data that text and JSON are made from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import msgspec
+
+from waywright.rules.model import SEVERITIES, Severity
+
+if TYPE_CHECKING:
+    from waywright.analysis.engine import Analysis
+
+
+class Reported(msgspec.Struct, frozen=True):
+    """Lines and columns count from 1, in characters; end_column is the one after the last character concerned."""
+
+    rule: str
+    severity: Severity
+    line: int
+    column: int
+    end_line: int
+    end_column: int
+    message: str
+    remedies: tuple[()] = ()
+
+
+class Program(msgspec.Struct, frozen=True):
+    path: str
+    assumed: tuple[str, ...]
+    findings: tuple[Reported, ...]
+
+
+def program(path: str, analysis: Analysis) -> Program:
+    """The whole program's findings in the order of its text."""
+    while not analysis.work(_AT_A_TIME):
+        pass
+    # A file's name may hold bytes that are no text; they are written out as numbers.
+    shown = path.encode("utf-8", "backslashreplace").decode()
+    return Program(shown, tuple(analysis.assumed), tuple(_reported(analysis)))
+
+
+def at_least(programs: list[Program], severity: Severity) -> bool:
+    """Whether anything was found that is as grave as that, or graver."""
+    grave = SEVERITIES[: SEVERITIES.index(severity) + 1]
+    return any(finding.severity in grave for program in programs for finding in program.findings)
+
+
+_AT_A_TIME = 100_000
+
+
+def _reported(analysis: Analysis) -> Iterator[Reported]:
+    for number, found in enumerate(analysis.found, 1):
+        if found is None:
+            continue
+        for finding in sorted(found.findings, key=lambda each: (each.start, each.end, each.rule.name)):
+            yield Reported(
+                finding.rule.name,
+                finding.severity,
+                number,
+                finding.start + 1,
+                number,
+                finding.end + 1,
+                finding.message,
+            )
