@@ -15,11 +15,12 @@ from .documents import Document
 SLICE = 0.002
 """Seconds. With slices of 10 ms a hover took several times as long as with these."""
 
-PAUSE = 0.0005
-"""Seconds between slices; not zero, so that the reader's thread gets the interpreter while there is work."""
+PAUSE = 0.0001
+"""Seconds between slices in which the reader's thread gets the interpreter. The loop itself sleeps through them: asked
+to wait for less than a millisecond it waits for a whole one, and a long trace took half as long again."""
 
-FEWEST, MOST = 16, 4096
-"""Blocks a slice: enough to get anywhere on a slow machine, and never more than a wrong measurement would allow."""
+STEP = 64
+"""Blocks between looks at the clock."""
 
 
 class Schedule:
@@ -28,7 +29,6 @@ class Schedule:
     def __init__(self, publish: Callable[[Document], None], report: Callable[[BaseException], None]) -> None:
         self._publish = publish
         self._report = report
-        self._blocks = 256
         self._pending: dict[Document, None] = {}  # as an ordered set: the last edited one, which is looked at, is last
         self._due: set[Document] = set()
         self._worker: asyncio.Task[None] | None = None
@@ -48,7 +48,8 @@ class Schedule:
     async def _work_off(self) -> None:
         try:
             while self._pending:
-                await asyncio.sleep(PAUSE)
+                time.sleep(PAUSE)
+                await asyncio.sleep(0)
                 if not self._pending:
                     break
                 document = next(reversed(self._pending))
@@ -59,20 +60,15 @@ class Schedule:
 
     def _slice(self, document: Document) -> bool:
         """True when nothing is left to do; then the findings are due."""
-        asked = self._blocks
-        started = time.perf_counter()
+        end = time.perf_counter() + SLICE
         try:
-            done = document.analysis.work(asked)
+            while not (done := document.analysis.work(STEP)) and time.perf_counter() < end:
+                pass
         except Exception as error:  # the analysis is at fault: say so, show what it has, and try again at the next edit
             self._report(error)
             done = True
         if done:
             self._publish_soon(document)
-        else:
-            took = time.perf_counter() - started
-            wanted = int(asked * SLICE / max(took, 1e-6))
-            # Halfway there at most: one slice held up by the machine says little about the next.
-            self._blocks = min(MOST, max(FEWEST, asked // 2, min(wanted, asked * 2)))
         return done
 
     def _publish_soon(self, document: Document) -> None:

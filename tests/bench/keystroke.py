@@ -1,0 +1,193 @@
+"""What a keystroke costs: from didChange to the publication of its version, over standard input and output.
+
+Seeded random edits to a program of which about 5 % of the lines have findings, each sent to our server and to a pygls
+server that does nothing but keep the text, in turn, so that a busy moment falls on both. The client does the same for
+both and does not parse what it gets. Exits with 1 above the budget.
+
+Beside it, without a budget: the edit that changes the meaning of every line (G54 to G55 on line 5), by the time to the
+findings of the new text and by the hovers meanwhile.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+import sys
+import time
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from keystroke_client import Client, answers, publishes
+
+EDITS = 300
+WARM_UP = 20
+SEED = 20
+BUDGETS = {2_000: 1.5, 10_000: 1.5, 100_000: 0.99}
+"""By blocks: p95 as a multiple of the do-nothing server's."""
+
+OURS = [sys.executable, "-c", "from waywright.cli.main import main; main()", "serve"]
+DO_NOTHING = [sys.executable, str(Path(__file__).with_name("keystroke_do_nothing.py"))]
+
+
+@dataclass
+class Measured:
+    """Milliseconds. trace: to the findings after the edit on line 5; hovers: near it, until then; far: on the last
+    line, which has to wait for the trace to get there; findings: of the opened text."""
+
+    blocks: int
+    findings: int
+    ours: list[float]
+    do_nothing: list[float]
+    trace: float
+    hovers: list[float]
+    far: float
+
+    @property
+    def ratio(self) -> float:
+        return quantile(self.ours, 0.95) / quantile(self.do_nothing, 0.95)
+
+
+def main() -> int:
+    over = False
+    for size, budget in BUDGETS.items():
+        measured = measure(size, EDITS)
+        over |= measured.ratio > budget
+        print(report(measured, budget), flush=True)
+    return 1 if over else 0
+
+
+def report(measured: Measured, budget: float) -> str:
+    lines = [f"{measured.blocks} blocks, findings on {measured.findings} ({len(measured.ours)} edits):"]
+    for name, times in (("waywright", measured.ours), ("do nothing", measured.do_nothing)):
+        shown = ", ".join(f"{label} {quantile(times, at):.2f}" for label, at in QUANTILES)
+        lines.append(f"  {name}: {shown} ms")
+    lines.append(f"  p95 is {measured.ratio:.2f} of the do-nothing server's (budget {budget})")
+    hovers = f"{len(measured.hovers)} hovers beside it at most {max(measured.hovers):.1f} ms"
+    lines.append(f"  G54 to G55 on line 5: findings after {measured.trace:.0f} ms, {hovers}; ")
+    lines[-1] += f"a hover on the last line {measured.far:.0f} ms"
+    return "\n".join(lines)
+
+
+QUANTILES = (("median", 0.5), ("p95", 0.95), ("p99", 0.99), ("worst", 1.0))
+
+
+def quantile(times: list[float], at: float) -> float:
+    return sorted(times)[min(len(times) - 1, int(len(times) * at))]
+
+
+def measure(blocks: int, edits: int) -> Measured:
+    choose = random.Random(SEED + blocks)
+    lines = program(blocks, choose)
+    text = "".join(lines)
+    with Client(OURS) as ours, Client(DO_NOTHING) as do_nothing:
+        for client in (ours, do_nothing):
+            client.start(text)
+        findings = lines_with_findings(ours, blocks)
+        times: dict[Client, list[float]] = {ours: [], do_nothing: []}
+        for number in range(WARM_UP + edits):
+            change = edit(lines, choose)
+            for client in (ours, do_nothing) if number % 2 else (do_nothing, ours):
+                started = time.perf_counter()
+                client.change(number + 3, change)
+                client.published(number + 3)
+                times[client].append((time.perf_counter() - started) * 1000)
+        version = WARM_UP + edits + 3
+        trace, hovers = retrace(ours, version, "G55", 8)
+        _, far = retrace(ours, version + 1, "G54", len(lines) - 2)
+        for client in (ours, do_nothing):
+            client.stop()
+    return Measured(blocks, findings, times[ours][WARM_UP:], times[do_nothing][WARM_UP:], trace, hovers, far[0])
+
+
+def retrace(client: Client, version: int, offset: str, line: int) -> tuple[float, list[float]]:
+    """Changes the offset on line 5 and hovers on a line until the findings come: the time to them, and the hovers'."""
+    started = asked = time.perf_counter()
+    client.change(version, {"range": span(4, 0, 4, 3), "text": offset})
+    hover = client.hover(line)
+    trace = 0.0
+    hovers: list[float] = []
+    while not trace or not hovers:
+        frame = client.frame()
+        now = time.perf_counter()
+        if publishes(frame) == version:
+            trace = (now - started) * 1000
+        elif answers(frame) == hover:
+            hovers.append((now - asked) * 1000)
+            if not trace:
+                asked = now
+                hover = client.hover(line)
+    return trace, hovers
+
+
+def lines_with_findings(client: Client, blocks: int) -> int:
+    """Counted in the publication of a change that changes nothing."""
+    client.change(2, {"range": span(0, 0, 0, 0), "text": ""})
+    diagnostics = json.loads(client.published(2))["params"]["diagnostics"]
+    return len({diagnostic["range"]["start"]["line"] for diagnostic in diagnostics})
+
+
+def program(blocks: int, choose: random.Random) -> list[str]:
+    """A long turning program as a shop would have it, with a fault on about every twentieth line."""
+    lines = ["%\n", "O2001 (LONG FITTING)\n", "G21 G40 G99\n", "G50 S2500\n", "G54\n"]
+    station = 0
+    while len(lines) < blocks - 2:
+        station = station % 8 + 1
+        lines += [f"N{station}0 T{station:02d}{station:02d}\n", "G96 S180 M3\n", "G0 X62. Z2. M8\n"]
+        x = 62.0
+        for _ in range(choose.randrange(20, 60)):
+            x -= choose.randrange(1, 30) / 100
+            kind = choose.random()
+            if kind < 0.055:
+                lines.append(choose.choice(FAULTS))
+            elif kind < 0.4:
+                lines.append(f"G1 X{x:.2f} F0.2\n")
+            elif kind < 0.7:
+                lines.append(f"Z-{choose.randrange(1, 6000) / 100:.2f}\n")
+            elif kind < 0.8:
+                lines.append(f"G0 Z2. (PASS {len(lines)})\n")
+            else:
+                lines.append(f"X{x:.3f} Z-{choose.randrange(1, 6000) / 100:.2f}\n")
+        lines += ["G0 Z5.\n", "G28 U0. W0.\n"]
+    return [*lines[: blocks - 2], "M30\n", "%\n"]
+
+
+FAULTS = (
+    "G28 X0. Z0.\n",
+    "G28 W-5.\n",
+    "G28\n",
+    "G1 Z,15\n",
+    "G0 X--3.\n",
+    "G0 Z2. (OPEN\n",
+    "X50. X51.\n",
+    "G0 G1 X40.\n",
+)
+
+
+def edit(lines: list[str], choose: random.Random) -> dict[str, Any]:
+    """A keystroke, or a line more or less, done to the lines and given as the protocol says it. All of it is ASCII."""
+    line = choose.randrange(6, len(lines) - 3)
+    text = lines[line]
+    column = choose.randrange(len(text))
+    kind = choose.random()
+    if kind < 0.5:
+        typed = choose.choice("0123456789.-XZG ")
+        lines[line] = text[:column] + typed + text[column:]
+        return {"range": span(line, column, line, column), "text": typed}
+    if kind < 0.8 and len(text) > 1:
+        column = min(column, len(text) - 2)
+        lines[line] = text[:column] + text[column + 1 :]
+        return {"range": span(line, column, line, column + 1), "text": ""}
+    if kind < 0.9:
+        lines.insert(line, "X41.5 Z-12.\n")
+        return {"range": span(line, 0, line, 0), "text": "X41.5 Z-12.\n"}
+    del lines[line]
+    return {"range": span(line, 0, line + 1, 0), "text": ""}
+
+
+def span(line: int, column: int, end_line: int, end_column: int) -> dict[str, dict[str, int]]:
+    return {"start": {"line": line, "character": column}, "end": {"line": end_line, "character": end_column}}
+
+
+if __name__ == "__main__":
+    sys.exit(main())
