@@ -7,8 +7,6 @@ its head and one number for each word that is not a G or M code. Words with thei
 
 from __future__ import annotations
 
-from enum import IntFlag
-
 import msgspec
 
 SCALE = 1_000_000
@@ -21,8 +19,11 @@ class Whole(int):
     __slots__ = ()
 
 
-class Flag(IntFlag):
-    """What can be said of a block from its shape alone."""
+class Flag:
+    """Bits of Head.flags: what can be said of a block from its shape alone.
+
+    Plain ints, since the operators of an enum cost more than reading a whole block does.
+    """
 
     TAPE = 1  # a % line
     PROGRAM = 2  # O1234 or :1234
@@ -43,14 +44,14 @@ class Head:
 
     __slots__ = ("codes", "flags", "letters", "switch")
 
-    def __init__(self, codes: tuple[str, ...], letters: tuple[str, ...], flags: Flag, switch: int) -> None:
+    def __init__(self, codes: tuple[str, ...], letters: tuple[str, ...], flags: int, switch: int) -> None:
         self.codes = codes
         self.letters = letters
         self.flags = flags
         self.switch = switch
 
     def __repr__(self) -> str:
-        return f"Head({self.codes}, {self.letters}, {self.flags!r}, {self.switch})"
+        return f"Head({self.codes}, {self.letters}, {self.flags}, {self.switch})"
 
 
 class Number(msgspec.Struct, frozen=True, gc=False):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .blocks import Flag, Head
+from .blocks import Head
 
 # Blocks are compared by the identity of their head, so a head once given out is kept. The shapes that people write
 # are few; a text of random letters costs one head a line here, which is less than its blocks cost.
@@ -11,10 +11,10 @@ _heads: dict[tuple[tuple[str, ...], tuple[str, ...], int, int], Head] = {}
 
 def shared_head(codes: tuple[str, ...], letters: tuple[str, ...], flags: int, switch: int) -> Head:
     """The one Head with these parts."""
-    key = (codes, letters, int(flags), switch)
+    key = (codes, letters, flags, switch)
     head = _heads.get(key)
     # setdefault, so that two threads that meet a new shape at once still end with one head.
-    return head if head is not None else _heads.setdefault(key, Head(codes, letters, Flag(flags), switch))
+    return head if head is not None else _heads.setdefault(key, Head(codes, letters, flags, switch))
 
 
 def canonical_code(text: str) -> str:

@@ -16,7 +16,7 @@ def millionths(text: str) -> int:
         return Whole(value) if value else 0
     if len(decimals) <= _DECIMALS:
         return int(whole + decimals + "000000"[len(decimals) :])
-    unit = 10 ** (len(decimals) - _DECIMALS)
+    unit: int = 10 ** (len(decimals) - _DECIMALS)
     value = int(whole + decimals)
     nearest = (2 * abs(value) + unit) // (2 * unit)
     return nearest if value >= 0 else -nearest

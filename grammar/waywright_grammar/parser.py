@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, cast
 
 import msgspec
 from lark import Lark, Token, Transformer, UnexpectedToken, v_args
@@ -98,7 +98,7 @@ def _block(line: str, body: str, pieces: list[Piece]) -> Block:
     statements: list[Statement] = []
     found: list[Fault] = []
     deletes: list[tuple[int, int]] = []
-    flags = Flag(0)
+    flags = 0
     switch = 0
     begun = False
     for piece in pieces:
@@ -218,7 +218,8 @@ def _recovering(body: str) -> Iterator[Piece]:
         # Blanks in place of what was read keep every position true.
         text = " " * position + body[position:]
         try:
-            yield from _lark().parse(text, start="rest" if position else "block")
+            # Lark says that it returns a tree. It returns what the transformer made of the start rule.
+            yield from cast(list[Piece], _lark().parse(text, start="rest" if position else "block"))
             return
         except UnexpectedToken as error:
             stopped = len(body) if error.token.type == "$END" else error.token.start_pos

@@ -83,7 +83,7 @@ def _read_other(line: str, text: str, parts: list[str]) -> Block:
 def _head_of_shape(shape: str) -> Head:
     codes: list[str] = []
     letters: list[str] = []
-    flags = Flag(0)
+    flags = 0
     for part in _SHAPE_PART.finditer(shape):
         if code := part["code"]:
             codes.append(canonical_code(code))
