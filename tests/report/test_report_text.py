@@ -65,9 +65,10 @@ def test_summary() -> None:
     first = Program("a", ("code system A", "wear 0"), (finding(1, 1, 2), finding(1, 1, 2, "information")))
     second = Program("b", ("code system A",), (finding(1, 1, 2, "warning"), finding(1, 1, 2, "warning")))
     assert plain(text.summary([first, second], 1)) == (
-        "2 programs checked: 1 error, 2 warnings, 1 note. 1 file could not be checked.\n"
+        "2 programs checked: 1 error, 2 warnings, 1 note. 1 could not be checked.\n"
         "Assumed, since nothing says otherwise:\n"
         "    code system A\n"
         "    wear 0 (in 1 of 2)\n"
     )
     assert plain(text.summary([Program("a", (), ())], 0)) == "1 program checked: nothing found.\n"
+    assert plain(text.summary([], 2)) == "Nothing was checked. 2 could not be checked.\n"

@@ -29,7 +29,7 @@ app.command()(serve.serve)
 
 def main() -> None:
     try:
-        app()
+        app(prog_name="waywright")
     except KeyboardInterrupt:
         complain("stopped")
         sys.exit(INTERRUPTED)

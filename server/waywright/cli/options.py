@@ -45,6 +45,9 @@ def command(function: Callable[P, int]) -> Callable[P, None]:
 
     @wraps(function)
     def run(*args: P.args, **kwargs: P.kwargs) -> None:
+        if sys.stdout is None:  # closed by whoever started this
+            complain("no standard output to write to")
+            raise typer.Exit(COULD_NOT_RUN)
         _write_anything()
         try:
             code = function(*args, **kwargs)
@@ -69,7 +72,8 @@ def command(function: Callable[P, int]) -> Callable[P, None]:
 
 
 def complain(message: str) -> None:
-    print(f"waywright: {message}", file=sys.stderr)
+    if sys.stderr is not None:
+        print(f"waywright: {message}", file=sys.stderr)
 
 
 def trouble(error: Exception) -> str:

@@ -50,12 +50,18 @@ def block(line: str, start: int, end: int, style: str = "mark") -> Iterator[Piec
 
 
 def summary(programs: Sequence[Program], unreadable: int) -> Iterator[Piece]:
-    """How many programs were checked, what was found by severity, and what was assumed."""
+    """How many programs were checked, what was found by severity, and what was assumed.
+
+    unreadable: how many files and folders could not be checked.
+    """
     found: list[Reported] = [finding for program in programs for finding in program.findings]
     counts = [(sum(finding.severity == severity for finding in found), severity) for severity in SEVERITIES]
     told = [_counted(count, _SINGULAR[severity]) for count, severity in counts if count]
-    yield f"{_counted(len(programs), 'program')} checked: {', '.join(told) or 'nothing found'}.", ""
-    yield (f" {_counted(unreadable, 'file')} could not be checked.\n" if unreadable else "\n"), ""
+    if programs:
+        yield f"{_counted(len(programs), 'program')} checked: {', '.join(told) or 'nothing found'}.", ""
+    else:
+        yield "Nothing was checked.", ""
+    yield (f" {unreadable} could not be checked.\n" if unreadable else "\n"), ""
     assumed = dict.fromkeys(text for program in programs for text in program.assumed)
     if assumed:
         yield "Assumed, since nothing says otherwise:\n", ""
