@@ -24,22 +24,18 @@ _KEYWORDS = {
 }
 
 
-def reason_for_word(letter: str, written: str, unknown_function: str | None) -> str:
+def reason_for_word(letter: str, written: str) -> str:
     """Why the word with this letter could not be read. written: all of it, in capitals and without blanks."""
     number = written[len(letter) :]
     if not number:
         return "the letter O, perhaps meant as a zero" if letter == "O" else f"no number after {letter}"
-    if unknown_function:
-        return f"no function is called {unknown_function}"
     if letter in ("N", "O", "G", "M"):
         return _reason_for_counted(letter, number)
     return _reason_for_number(number) or _reason_for_expression(number) or _stray_character(number)
 
 
-def reason_for_rest(written: str, unknown_function: str | None) -> str:
+def reason_for_rest(written: str) -> str:
     """Why something that is not a word could not be read: a broken statement or stray characters."""
-    if unknown_function:
-        return f"no function is called {unknown_function}"
     for keyword, reason in _KEYWORDS.items():
         if written.startswith(keyword):
             return _reason_for_expression(written) or reason

@@ -22,3 +22,8 @@ def canonical_code(text: str) -> str:
     whole, _, decimals = text[1:].partition(".")
     decimals = decimals.rstrip("0")
     return f"{text[0]}{int(whole)}.{decimals}" if decimals else f"{text[0]}{int(whole)}"
+
+
+def without_blanks(text: str) -> str:
+    """A word in capitals and without the blanks and tabs that may stand inside it."""
+    return text.replace(" ", "").replace("\t", "").upper()

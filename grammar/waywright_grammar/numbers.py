@@ -5,6 +5,7 @@ from __future__ import annotations
 from .blocks import SCALE, Whole
 
 _DECIMALS = 6
+_UNITS: tuple[int, ...] = tuple(10 ** (_DECIMALS - decimals) for decimals in range(_DECIMALS + 1))
 _REMEMBERED = 8192
 
 
@@ -15,7 +16,7 @@ def millionths(text: str) -> int:
         value = int(whole) * SCALE
         return Whole(value) if value else 0
     if len(decimals) <= _DECIMALS:
-        return int(whole + decimals + "000000"[len(decimals) :])
+        return int(whole + decimals) * _UNITS[len(decimals)]
     unit: int = 10 ** (len(decimals) - _DECIMALS)
     value = int(whole + decimals)
     nearest = (2 * abs(value) + unit) // (2 * unit)

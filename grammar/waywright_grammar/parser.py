@@ -33,7 +33,7 @@ from .blocks import (
     While,
     Whole,
 )
-from .heads import canonical_code, shared_head
+from .heads import canonical_code, shared_head, without_blanks
 from .numbers import millionths
 
 LONGEST_PARSED = 8192
@@ -61,6 +61,7 @@ class Piece(msgspec.Struct):
     statement: Statement | None = None
     switch: int = 0
     broken: bool = False
+    reason: str = ""  # why it is broken, where the text alone does not show it
 
 
 def parse_block(line: str, body: str) -> Block:
@@ -84,6 +85,12 @@ def read_pieces(body: str) -> list[Piece]:
             joined[-1].broken = True
         else:
             joined.append(piece)
+    for piece in joined:
+        if not piece.broken:
+            piece.reason = _trouble(piece)
+            piece.broken = bool(piece.reason)
+        if piece.broken and piece.kind == "code":
+            piece.code = f"{piece.letter}?"
     return joined
 
 
@@ -115,7 +122,7 @@ def _block(line: str, body: str, pieces: list[Piece]) -> Block:
             deletes.append((piece.start, piece.switch))
             flags |= Flag.PARTLY_DELETED
         elif piece.kind == "code":
-            codes.append(f"{piece.letter}?" if piece.broken else piece.code)
+            codes.append(piece.code)
         elif piece.kind == "word":
             if piece.letter == "O" and not codes and not letters:
                 flags |= Flag.PROGRAM
@@ -133,7 +140,7 @@ def _block(line: str, body: str, pieces: list[Piece]) -> Block:
     if found:
         flags |= Flag.FAULTY
     head = shared_head(tuple(codes), tuple(letters), flags, switch)
-    if not (expressions or statements or found or deletes):
+    if not (expressions or statements or found or deletes or "G?" in codes or "M?" in codes):
         return Block(line, head, tuple(values))
     nodes = Nodes(tuple(expressions), tuple(statements), tuple(found), tuple(deletes))
     return Block(line, head, tuple(values), nodes)
@@ -148,64 +155,47 @@ def _faults(piece: Piece, body: str) -> Iterator[Fault]:
         elif inner > 0:
             yield Fault("unclosed-comment", piece.start + inner, piece.end, faults.NESTED_COMMENT)
     if piece.broken:
-        written = _without_blanks(text)
-        if piece.letter:
-            reason = faults.reason_for_word(piece.letter, written, _unknown_function(written))
-        else:
-            reason = faults.reason_for_rest(written, _unknown_function(written))
-        yield Fault("unreadable-word", piece.start, piece.end, reason)
-    elif any(_depth(expression) > DEEPEST for expression in _expressions_of(piece)):
-        piece.broken = True
-        yield Fault("unreadable-word", piece.start, piece.end, faults.TOO_DEEP)
+        written = without_blanks(text)
+        reason = faults.reason_for_word(piece.letter, written) if piece.letter else faults.reason_for_rest(written)
+        yield Fault("unreadable-word", piece.start, piece.end, piece.reason or reason)
 
 
-def _unknown_function(written: str) -> str | None:
-    for name in re.findall(r"[A-Z]{2,}(?=\[)", written):
-        if not name.endswith(tuple(FUNCTIONS)) and name not in ("IF", "WHILE", "GOTO"):
-            return str(name)
-    return None
+def _trouble(piece: Piece) -> str:
+    """What is wrong with a piece that is well formed; empty if nothing is."""
+    for expression in _expressions_of(piece):
+        # Without recursion, since the nesting is what is asked about.
+        waiting = [(expression, 1)]
+        while waiting:
+            node, depth = waiting.pop()
+            if depth > DEEPEST:
+                return faults.TOO_DEEP
+            match node:
+                case Variable(index):
+                    waiting.append((index, depth + 1))
+                case Unary(operator, operand):
+                    if operator.isalpha() and operator not in FUNCTIONS:
+                        return f"no function is called {operator}"
+                    waiting.append((operand, depth + 1))
+                case Binary(_, left, right):
+                    waiting += [(left, depth + 1), (right, depth + 1)]
+    return ""
 
 
 def _expressions_of(piece: Piece) -> Iterator[Expression]:
     if isinstance(piece.value, Number | Variable | Unary | Binary):
         yield piece.value
     statement = piece.statement
-    while statement is not None:
-        match statement:
-            case Assign(target, value):
-                yield target
-                yield value
-                statement = None
-            case Goto(target):
-                yield target
-                statement = None
-            case If(condition, then):
-                yield condition
-                statement = then
-            case While(condition, _):
-                if condition is not None:
-                    yield condition
-                statement = None
-            case End():
-                statement = None
-
-
-def _depth(expression: Expression) -> int:
-    """How deep the nodes are nested, found without recursion."""
-    deepest = 0
-    waiting = [(expression, 1)]
-    while waiting:
-        node, depth = waiting.pop()
-        deepest = max(deepest, depth)
-        match node:
-            case Variable(index):
-                waiting.append((index, depth + 1))
-            case Unary(_, operand):
-                waiting.append((operand, depth + 1))
-            case Binary(_, left, right):
-                waiting.append((left, depth + 1))
-                waiting.append((right, depth + 1))
-    return deepest
+    if isinstance(statement, If):
+        yield statement.condition
+        statement = statement.then
+    match statement:
+        case Assign(target, value):
+            yield target
+            yield value
+        case Goto(where):
+            yield where
+        case While(condition, _) if condition is not None:
+            yield condition
 
 
 # ---- from text to pieces ---------------------------------------------------------------------------------------
@@ -226,7 +216,7 @@ def _recovering(body: str) -> Iterator[Piece]:
             complete, *unfinished = error.interactive_parser.parser_state.value_stack
             yield from complete
         first = unfinished[0]
-        broken = _Build().lone_letter(first) if first.type == "LETTER" else Piece("junk", first.start_pos, broken=True)
+        broken = _word(first, None) if first.type == "LETTER" else Piece("junk", first.start_pos, broken=True)
         yield broken
         position = _end_of_trouble(body, broken.start, stopped)
 
@@ -247,15 +237,14 @@ def _end_of_trouble(body: str, start: int, stopped: int) -> int:
 
 def _belongs_to(junk: Piece, before: Piece, body: str) -> bool:
     """Junk is part of the word before it when it touches it or looks like more of a number or an expression."""
-    if junk.kind != "junk" or before.kind in ("comment", "tape"):
+    first = body[junk.start]
+    if junk.kind != "junk" or before.kind in ("comment", "tape") or (first.isascii() and first.isalpha()):
         return False
-    if junk.start == before.end:
-        return True
-    return not junk.broken and body[junk.start] in "0123456789+-.,*=[]"
-
-
-def _without_blanks(text: str) -> str:
-    return text.replace(" ", "").replace("\t", "").upper()
+    touches = junk.start == before.end
+    if first == "#":
+        # N10#1=.. is a block number before a statement, X5#1 is one bad word.
+        return touches and before.kind != "statement" and before.letter not in ("N", "O")
+    return touches or first in "0123456789+-.,*=[]"
 
 
 @cache
@@ -298,29 +287,24 @@ class _Build(Transformer[Token, Any]):
     UNCLOSED_COMMENT = COMMENT
 
     def CODE(self, token: Token) -> Piece:
-        code = canonical_code(_without_blanks(token))
+        code = canonical_code(without_blanks(token))
         return Piece("code", _start(token), letter=code[0], code=code)
 
     def WORD(self, token: Token) -> Piece:
-        text = _without_blanks(token)
+        text = without_blanks(token)
         letter = text[:2] if text.startswith(",") else text[0]
         return Piece("word", _start(token), letter=letter, value=millionths(text[len(letter) :]))
 
     SEQUENCE = WORD
 
     def PROGRAM(self, token: Token) -> Piece:
-        return Piece("word", _start(token), letter="O", value=millionths(_without_blanks(token)[1:]))
+        return Piece("word", _start(token), letter="O", value=millionths(without_blanks(token)[1:]))
 
     def lone_letter(self, token: Token) -> Piece:
-        return self.macro_word(token, None)
+        return _word(token, None)
 
-    def macro_word(self, token: Token, value: Expression | None) -> Piece:
-        letter = _without_blanks(token)
-        if letter in ("G", "M"):
-            return Piece("code", _start(token), letter=letter, code=f"{letter}?", broken=value is None)
-        # The number of a block or a program is written in digits.
-        broken = value is None or letter in ("N", "O")
-        return Piece("word", _start(token), letter=letter, value=value, broken=broken)
+    def macro_word(self, token: Token, value: Expression) -> Piece:
+        return _word(token, value)
 
     def delete(self, slash: Token, switch: Token | None = None) -> Piece:
         return Piece("delete", _start(slash), switch=int(switch) if switch else 1)
@@ -347,16 +331,16 @@ class _Build(Transformer[Token, Any]):
         return Piece("statement", _start(word), statement=If(condition, Assign(Variable(index), value)))
 
     def while_loop(self, word: Token, condition: Expression, loop: Token) -> Piece:
-        return Piece("statement", _start(word), statement=While(condition, int(_without_blanks(loop)[2:])))
+        return Piece("statement", _start(word), statement=While(condition, int(without_blanks(loop)[2:])))
 
     def bare_loop(self, loop: Token) -> Piece:
-        return Piece("statement", _start(loop), statement=While(None, int(_without_blanks(loop)[2:])))
+        return Piece("statement", _start(loop), statement=While(None, int(without_blanks(loop)[2:])))
 
     def end_loop(self, end: Token) -> Piece:
-        return Piece("statement", _start(end), statement=End(int(_without_blanks(end)[3:])))
+        return Piece("statement", _start(end), statement=End(int(without_blanks(end)[3:])))
 
     def number(self, token: Token) -> Number:
-        return Number(millionths(_without_blanks(token)))
+        return Number(millionths(without_blanks(token)))
 
     def variable(self, _mark: Token, index: Expression) -> Variable:
         return Variable(index)
@@ -369,13 +353,23 @@ class _Build(Transformer[Token, Any]):
         return Number(Whole(-operand.value) if isinstance(operand.value, Whole) else -operand.value)
 
     def binary(self, left: Expression, operator: Token, right: Expression) -> Binary:
-        return Binary(_without_blanks(operator), left, right)
+        return Binary(without_blanks(operator), left, right)
 
     def function(self, name: Token, operand: Expression) -> Unary:
-        return Unary(_without_blanks(name), operand)
+        return Unary(without_blanks(name), operand)
 
     def atan_of_two(self, _name: Token, left: Expression, _slash: Token, right: Expression) -> Binary:
         return Binary("ATAN", left, right)
+
+
+def _word(token: Token, value: Expression | None) -> Piece:
+    """A word whose number is not written in digits; broken where it has none."""
+    letter = without_blanks(token)
+    if letter in ("G", "M"):
+        return Piece("code", _start(token), letter=letter, code=f"{letter}?", broken=value is None)
+    # The number of a block or a program is always written in digits.
+    broken = value is None or letter in ("N", "O")
+    return Piece("word", _start(token), letter=letter, value=value, broken=broken)
 
 
 def _start(token: Token) -> int:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from . import plain_pattern
 from .blocks import Block, Flag, Word
-from .heads import canonical_code
+from .heads import canonical_code, without_blanks
 from .reader import without_line_end
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def words(block: Block) -> tuple[Word, ...]:
         text = piece.group()
         start, end = piece.span()
         if piece["code"]:
-            written = text.replace(" ", "").replace("\t", "").upper()
+            written = without_blanks(text)
             found.append(Word(written[0], text, start, end, -1, canonical_code(written)))
         elif piece["word"]:
             found.append(Word(block.head.letters[index], text, start, end, index))
@@ -55,8 +55,7 @@ def _parsed_words(block: Block) -> tuple[Word, ...]:
     for piece in _pieces(block):
         text = block.text[piece.start : piece.end]
         if piece.kind == "code":
-            code = f"{piece.letter}?" if piece.broken else piece.code
-            found.append(Word(piece.letter, text, piece.start, piece.end, -1, code))
+            found.append(Word(piece.letter, text, piece.start, piece.end, -1, piece.code))
         elif piece.kind == "word":
             found.append(Word(piece.letter, text, piece.start, piece.end, index))
             index += 1
