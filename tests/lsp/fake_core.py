@@ -67,7 +67,7 @@ class FakeAnalysis:
             line = self.document.lines[self.frontier]
             if "SLOW" in line:
                 time.sleep(0.01)
-            if "RAISE" in line:
+            if re.search(r"\bRAISE\b", line):
                 raise RuntimeError("raised on purpose")
             findings = tuple(FakeFinding(m[0], m.start(), m.end()) for m in re.finditer("BAD|UNWORDED", line))
             self.found[self.frontier] = FakeFound(findings) if findings else None
@@ -85,7 +85,7 @@ class FakeCore:
 
     def hover(self, analysis: FakeAnalysis, line: int, column: int) -> Any:
         text = analysis.document.lines[line]
-        if "HOVERRAISE" in text:
+        if "HOVERFAULT" in text:
             raise KeyError("raised on purpose")
         word = next((m for m in re.finditer(r"\w+", text) if m.start() <= column < m.end()), None)
         if word is None:
