@@ -336,13 +336,13 @@ def test_block_delete_that_decides_where_the_tool_is() -> None:
 
 
 def test_block_delete_before_a_word() -> None:
-    # Switch 3 on: G28 by way of X60 alone, outward. Switch 3 off: by way of X60 and Z0, inward in Z.
+    # Switch on: G28 by way of X60 alone, outward. Switch off: by way of X60 and Z0, inward in Z.
     check("""
         T0101
         G0 X50. Z5.
-        G28 X60. /3 Z0.
-            ^^^^ information return-by-work-point: With block-delete switch 3 on: Goes home by way of work X60. (
-            ^^^^^^^^^^^ error return-by-work-point: With block-delete switch 3 off: Goes home by way of work X60. Z0. (
+        G28 X60. / Z0.
+            ^^^^ information return-by-work-point: With block-delete switch 1 on: Goes home by way of work X60. (
+            ^^^^^^^^^^ error return-by-work-point: With block-delete switch 1 off: Goes home by way of work X60. Z0. (
         M30
         """)
 
