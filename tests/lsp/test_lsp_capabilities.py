@@ -1,0 +1,32 @@
+"""What is announced, what is served, and that every other method of the protocol is left out on purpose."""
+
+from __future__ import annotations
+
+import pytest
+from lsprotocol import types
+from lsprotocol.converters import get_converter
+
+from waywright.lsp.capabilities import LEFT_OUT, LIFECYCLE, capabilities
+from waywright.lsp.core import Waywright
+from waywright.lsp.positions import PREFERRED
+from waywright.lsp.server import Server
+
+
+@pytest.mark.parametrize("encoding", PREFERRED)
+def test_snapshot(encoding: str) -> None:
+    assert get_converter().unstructure(capabilities(encoding)) == {
+        "positionEncoding": encoding,
+        "textDocumentSync": {"openClose": True, "change": 2, "save": {"includeText": False}},
+        "hoverProvider": True,
+    }
+
+
+def test_every_method_is_served_or_left_out_with_a_reason() -> None:
+    sent_by_clients = {
+        method for method in types.METHOD_TO_TYPES if types.message_direction(method) != "serverToClient"
+    }
+    # pygls registers some of the lifecycle by itself, and leaves it to the protocol class here.
+    served = set(Server(Waywright(None)).protocol.fm.features)
+    assert served | set(LIFECYCLE) | set(LEFT_OUT) == sent_by_clients
+    assert not set(LEFT_OUT) & (served | set(LIFECYCLE))
+    assert all(LEFT_OUT.values())
