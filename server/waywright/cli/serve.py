@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from .options import CLEAN, command
+from .options import CodeSystemOption, command
 
 
 @command
@@ -17,9 +17,9 @@ def serve(
     client_process_id: Annotated[
         int | None, typer.Option("--clientProcessId", help="End when the process of this number has ended.")
     ] = None,
+    code_system: CodeSystemOption = None,
 ) -> int:
     """Run the language server for an editor."""
     from waywright.lsp.server import serve as run
 
-    run(client_process_id)
-    return CLEAN
+    return run(client_process_id, code_system)

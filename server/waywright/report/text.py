@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterator, Sequence
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from waywright.rules.model import SEVERITIES
@@ -22,6 +23,9 @@ Piece = tuple[str, str]
 """A stretch of text and its style: "error", "warning", "information", "hint", "place", "mark" or "" for plain."""
 
 _INDENT = "    "
+_MEASURE = 96
+"""How many characters of a sentence stand on one line."""
+
 _WIDEST = 160
 """A longer block is shown in part, around the words concerned."""
 
@@ -33,7 +37,8 @@ def program(program: Program, lines: Sequence[str]) -> Iterator[Piece]:
         yield finding.severity, finding.severity
         yield f" {finding.rule}\n", ""
         yield from block(lines[finding.line - 1], finding.column - 1, finding.end_column - 1, finding.severity)
-        yield f"{_INDENT}{printable(finding.message)}\n\n", ""
+        yield from _sentences(finding.message)
+        yield "\n", ""
 
 
 def block(line: str, start: int, end: int, style: str = "mark") -> Iterator[Piece]:
@@ -79,9 +84,8 @@ def where(path: str, explained: Where) -> Iterator[Piece]:
         yield from block(explained.text, axis_words[0].start, axis_words[-1].end)
     else:
         yield f"{_INDENT}{_shortened(explained.text)}\n", ""
-    for sentence in (explained.frame, explained.travel, _ways(explained.ways)):
-        if sentence:
-            yield f"{_INDENT}{sentence}\n", ""
+    for text in (explained.frame, explained.travel, _ways(explained.ways)):
+        yield from _sentences(text)
     if explained.words:
         yield "\n", ""
         yield from _table([_WORD_HEADINGS, *(_word_row(word, explained.unit) for word in explained.words)])
@@ -94,7 +98,7 @@ def where(path: str, explained: Where) -> Iterator[Piece]:
         ("Assumed", "; ".join(explained.assumed)),
     ):
         if text:
-            yield f"{_INDENT}{label}: {text}.\n", ""
+            yield from _sentences(f"{label}: {text}.")
 
 
 def printable(text: str) -> str:
@@ -107,6 +111,12 @@ def width(text: str) -> int:
     if text.isascii():
         return len(text)
     return sum(_width(char) for char in text)
+
+
+def _sentences(text: str) -> Iterator[Piece]:
+    # Not broken at hyphens: the minus of Z-120. is one. Not inside long words either: comments may be cited.
+    for line in wrap(printable(text), _MEASURE, break_long_words=False, break_on_hyphens=False):
+        yield f"{_INDENT}{line}\n", ""
 
 
 _WORD_HEADINGS = ("word", "role", "read as", "leads to work", "machine")

@@ -1,0 +1,51 @@
+"""What the README shows is what the program prints. `pytest --update-expected` writes it anew."""
+
+from __future__ import annotations
+
+import re
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+README = ROOT / "README.md"
+_CAPTURE = re.compile(r"```console\n\$ (waywright .*)\n([\s\S]*?)```\n")
+
+
+def printed(command: str) -> str:
+    arguments = shlex.split(command)[1:]
+    entry = [sys.executable, "-c", "from waywright.cli.main import main; main()"]
+    outcome = subprocess.run([*entry, *arguments], cwd=ROOT, capture_output=True, text=True, timeout=60, check=False)
+    assert outcome.stderr == ""
+    return outcome.stdout.rstrip("\n") + "\n"
+
+
+def test_captures_are_current(update_expected: bool) -> None:
+    text = README.read_text(encoding="utf-8")
+    current = _CAPTURE.sub(lambda found: f"```console\n$ {found[1]}\n{printed(found[1])}```\n", text)
+    if update_expected:
+        README.write_text(current, encoding="utf-8")
+    assert len(_CAPTURE.findall(text)) == 3
+    assert text == current or update_expected
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        "python3 -m venv .venv && .venv/bin/pip install . && .venv/bin/waywright check --demo",
+        "python3 -m venv .venv && .venv/bin/pip install -e '.[test]' && .venv/bin/python -m pytest",
+    ],
+)
+def test_both_commands_stand_by_themselves(command: str) -> None:
+    assert README.read_text(encoding="utf-8").splitlines().count(f"    {command}") == 1
+
+
+def test_files_that_documents_name_are_there() -> None:
+    for document in (README, ROOT / "DEVELOPERS.md"):
+        text = document.read_text(encoding="utf-8")
+        named = re.findall(r"`((?:server|grammar|tests|editor-configs|\.ci)/[^` *<>]*)`", text)
+        missing = [name for name in named if not (ROOT / name).exists()]
+        assert not missing, document.name
