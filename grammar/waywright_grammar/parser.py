@@ -36,8 +36,11 @@ from .blocks import (
 from .heads import canonical_code, shared_head, without_blanks
 from .numbers import millionths
 
-LONGEST_PARSED = 8192
+LONGEST_PARSED = 4096
 """Characters. No control holds such a block, and to parse a megabyte would keep an editor waiting for minutes."""
+
+LONGEST_BRACKET = 256
+"""How far behind a fault inside brackets their end is looked for, lest many open brackets cost the square of them."""
 
 DEEPEST = 64
 """Expressions nested deeper are refused, so that whoever works them out may do so by recursion."""
@@ -226,7 +229,7 @@ def _end_of_trouble(body: str, start: int, stopped: int) -> int:
     depth = body.count("[", start, stopped) - body.count("]", start, stopped)
     if depth <= 0:
         return stopped
-    for mark in re.finditer(r"[\[\](;]", body[stopped:]):
+    for mark in re.finditer(r"[\[\](;]", body[stopped : stopped + LONGEST_BRACKET]):
         if mark.group() in "(;":
             break
         depth += 1 if mark.group() == "[" else -1
