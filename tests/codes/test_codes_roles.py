@@ -8,6 +8,7 @@ from __future__ import annotations
 from string import ascii_uppercase
 
 import pytest
+
 from waywright.codes.model import Action, Group, Role, System
 from waywright.codes.tables import common_roles, table
 

@@ -6,6 +6,7 @@ All expected values are from memory or common practice, no source.
 from __future__ import annotations
 
 import pytest
+
 from waywright.codes.model import Action, Code, Group, System
 from waywright.codes.tables import table
 
