@@ -1,8 +1,8 @@
 """The command line starts in at most 1.6 times what importing its libraries takes: `import lark, msgspec, rich`.
 
 Measured on `waywright check` of a program of one plain block and on `waywright --help`, each in turn with the yardstick
-so that a busy moment falls on all of them, by the median. All run from compiled files, as an installation does, even where
-the environment forbids to write them. Exits with 1 above the budget.
+so that a busy moment falls on all of them, by the median. All run from compiled files, as an installation does, also
+where the environment forbids to write them. Exits with 1 above the budget.
 """
 
 from __future__ import annotations
