@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
@@ -58,6 +60,21 @@ PIECES = (
     "Z",
 )
 ENDS = ("\n", "\r\n", "\r")
+LONG = 70
+"""Lines: several times the distance at which the analysis keeps its trace."""
+
+
+def program(seed: int) -> str:
+    """A long text, which hypothesis would take too long to draw piece by piece."""
+    choose = random.Random(seed)
+    lines = (" ".join(choose.choices(PIECES[:23], k=choose.choice((1, 1, 2)))) for _ in range(LONG))
+    # Few jumps and ends: where there are any, little is known after them.
+    return "".join(
+        line + choose.choice(ENDS) for line in lines if choose.random() < 0.1 or not JUMPS & set(line.split())
+    )
+
+
+JUMPS = {"GOTO", "M99", "M30", "O7", "%", "P7"}
 texts = st.lists(st.sampled_from(PIECES + ENDS * 6), max_size=12).map("".join)
 short = st.sampled_from(("", *PIECES, *ENDS))
 numbers = st.integers(0, 2**31 - 1)
@@ -84,7 +101,7 @@ def positions(text: str, encoding: Encoding) -> list[tuple[int, types.Position]]
 
 
 class Editing(RuleBasedStateMachine):
-    @initialize(text=texts, encoding=st.sampled_from(PREFERRED))
+    @initialize(text=texts | st.integers(0, 999).map(program), encoding=st.sampled_from(PREFERRED))
     def open(self, text: str, encoding: Encoding) -> None:
         self.text, self.encoding = text, encoding
         self.analysis = Analysis(text, Setup())
