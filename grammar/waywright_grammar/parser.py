@@ -49,6 +49,10 @@ FUNCTIONS = frozenset(
     ["SIN", "COS", "TAN", "ASIN", "ACOS", "ATAN", "SQRT", "ABS", "ROUND", "FIX", "FUP", "LN", "EXP", "BIN", "BCD"],
 )
 
+_LETTER = re.compile(r"[A-Za-z]")
+_SMALL_LETTERS = re.compile(r"[a-z]+")
+_DIGIT = frozenset("0123456789")
+
 Kind = Literal["word", "code", "statement", "delete", "comment", "tape", "junk"]
 
 
@@ -88,7 +92,11 @@ def read_pieces(body: str) -> list[Piece]:
             joined[-1].broken = True
         else:
             joined.append(piece)
+    begun = False
     for piece in joined:
+        if begun and body.startswith(":", piece.start):
+            piece.kind, piece.letter, piece.broken = "junk", "", True
+        begun = begun or piece.kind in ("word", "code", "statement")
         if not piece.broken:
             piece.reason = _trouble(piece)
             piece.broken = bool(piece.reason)
@@ -158,7 +166,7 @@ def _faults(piece: Piece, body: str) -> Iterator[Fault]:
         elif inner > 0:
             yield Fault("unclosed-comment", piece.start + inner, piece.end, faults.NESTED_COMMENT)
     if piece.broken:
-        written = without_blanks(text)
+        written = _SMALL_LETTERS.sub(lambda small: small.group().upper(), text.replace(" ", "").replace("\t", ""))
         reason = faults.reason_for_word(piece.letter, written) if piece.letter else faults.reason_for_rest(written)
         yield Fault("unreadable-word", piece.start, piece.end, piece.reason or reason)
 
@@ -239,15 +247,18 @@ def _end_of_trouble(body: str, start: int, stopped: int) -> int:
 
 
 def _belongs_to(junk: Piece, before: Piece, body: str) -> bool:
-    """Junk is part of the word before it when it touches it or looks like more of a number or an expression."""
-    first = body[junk.start]
-    if junk.kind != "junk" or before.kind in ("comment", "tape") or (first.isascii() and first.isalpha()):
+    """Junk is part of the piece before it when it may be more of its number; a stray character beside it is not."""
+    if junk.kind != "junk" or before.kind in ("comment", "tape"):
         return False
-    touches = junk.start == before.end
-    if first == "#":
+    text = body[junk.start : junk.end]
+    if text[0] in "0123456789+-.,*=[]":
+        return True
+    if junk.start > before.end:
+        return False
+    if text[0] == "#":
         # N10#1=.. is a block number before a statement, X5#1 is one bad word.
-        return touches and before.kind != "statement" and before.letter not in ("N", "O")
-    return touches or first in "0123456789+-.,*=[]"
+        return before.kind != "statement" and before.letter not in ("N", "O")
+    return not _LETTER.match(text) and (before.broken or not _DIGIT.isdisjoint(text))
 
 
 @cache
