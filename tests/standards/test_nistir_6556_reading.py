@@ -1,8 +1,7 @@
 """What the RS274/NGC report says of reading.
 
 Source: NISTIR 6556, T. R. Kramer, F. M. Proctor, E. Messina, The NIST RS274NGC Interpreter, Version 3, August 2000, a
-report of the US government. nistir_6556_c1_hello.ngc and nistir_6556_c2_expressions.ngc are the programs of its
-appendices C.1 and C.2.
+report of the US government, from which nistir_6556_c1_hello.ngc and nistir_6556_c2_expressions.ngc are taken whole.
 """
 
 from __future__ import annotations
