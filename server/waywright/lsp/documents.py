@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from lsprotocol import types
 
 from .positions import Encoding, place
-from .publish import publication
+from .publish import publication, put_in_words
 
 if TYPE_CHECKING:
     from waywright.analysis.engine import Analysis
@@ -27,6 +29,9 @@ class Document:
 
 def did_open(server: Server, params: types.DidOpenTextDocumentParams) -> None:
     opened = params.text_document
+    before = server.documents.get(opened.uri)
+    if before is not None:  # a client that opens twice means the second text
+        server.schedule.forget(before)
     document = Document(opened.uri, opened.version, server.core.analyse(opened.text))
     server.documents[opened.uri] = document
     server.schedule.changed(document)
@@ -57,6 +62,29 @@ def did_close(server: Server, params: types.DidCloseTextDocumentParams) -> None:
     server.protocol.send(publication(document.uri, None, (), (), server.client.encoding, lambda error: None))
 
 
+def steps(server: Server, document: Document) -> Iterator[None]:
+    """Everything to be done before the findings of this text can be published, a little at each step."""
+    if document.analysis.work(BLOCKS):
+        # As most edits end. They change few findings, which are worded when they are published.
+        return
+    yield
+    while not document.analysis.work(BLOCKS):
+        yield
+    lines, found = document.analysis.document.lines, document.analysis.found
+    for first in range(0, len(found), LINES):
+        put_in_words(
+            range(first, min(first + LINES, len(found))), lines, found, server.client.encoding, _report(server)
+        )
+        yield
+
+
+BLOCKS = 64
+"""Traced at a step: a fraction of a slice even where each has to be checked by every rule."""
+
+LINES = 256
+"""Put in words at a step: as many, if a tenth of them have findings."""
+
+
 def publish(server: Server, document: Document) -> None:
     """Sends the findings of the document's latest version."""
     if server.documents.get(document.uri) is not document:
@@ -68,7 +96,7 @@ def publish(server: Server, document: Document) -> None:
         analysis.document.lines,
         analysis.found,
         server.client.encoding,
-        lambda error: server.protocol.report("wording a finding", error),
+        _report(server),
     )
     server.protocol.send(body)
 
@@ -79,3 +107,7 @@ def edit(analysis: Analysis, where: types.Range, text: str, encoding: Encoding) 
     start = place(lines, where.start.line, where.start.character, encoding)
     end = place(lines, where.end.line, where.end.character, encoding)
     analysis.edit(min(start, end), max(start, end), text)
+
+
+def _report(server: Server) -> Callable[[BaseException], None]:
+    return partial(server.protocol.report, "wording a finding")
