@@ -83,7 +83,7 @@ def load_file(path: Path, rule_names: Collection[str] = (), files: Files = DISK)
     if isinstance(data, str):
         return unusable(str(path), 1, f"cannot be read: {data}")
     if len(data) > _LARGEST_FILE:
-        return unusable(str(path), 1, "is too large for a machine file")
+        return unusable(str(path), 1, "is too large")
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:

@@ -15,7 +15,7 @@ import msgspec
 from waywright.codes.tables import table
 from waywright.setup import schema
 from waywright.setup.lines import Path, key_lines, line_of
-from waywright.setup.model import Axis, Problem, Setup, Tool
+from waywright.setup.model import Problem, Setup, Tool
 from waywright.setup.values import Unfit, nearest
 
 LARGEST_TEXT = 1_000_000
@@ -34,7 +34,7 @@ def load(text: str, path: str, rule_names: Collection[str] = ()) -> Setup:
     rule_names: the rules there are, so that a misspelt one is noticed; without them any name is taken.
     """
     if len(text) > LARGEST_TEXT:
-        return unusable(path, 1, f"is too large for a machine file: more than {LARGEST_TEXT:,} characters")
+        return unusable(path, 1, f"is too large: more than {LARGEST_TEXT:,} characters")
     # Some editors put a byte-order mark in front, which is no part of the text.
     text = text.removeprefix("\ufeff")
     try:
@@ -149,9 +149,7 @@ def _read_named(page: _Page, node: schema.Named, raw: dict[str, object], path: P
         try:
             name = node.name(given)
         except Unfit as unfit:
-            # [work_offsets.G54.1] is a table "1" in a table "G54" for TOML.
-            quotes = "; a name with a point or a blank stands in quotes" if given.isdecimal() else ""
-            page.problem(key, f"{unfit}{quotes}")
+            page.problem(key, str(unfit))
             continue
         if name in found:
             twice.add(name)

@@ -14,7 +14,6 @@ from waywright.codes.model import System
 from waywright.setup import model
 from waywright.setup.units import Unit
 from waywright.setup.values import (
-    Unfit,
     axis_name,
     code_name,
     count,
@@ -214,25 +213,34 @@ FILE = Table(
 )
 
 
-def markdown() -> str:
-    """All keys as a table for the documentation."""
-    rows = [f"| {table} | {key} | {value.takes} | {value.meaning} |" for table, key, value in _rows(FILE, ())]
-    return "\n".join(["| table | key | takes | meaning |", "|---|---|---|---|", *rows]) + "\n"
+class Row(msgspec.Struct, frozen=True):
+    """One key of the documentation. path: with placeholders for names. many: stands in an array of tables."""
+
+    path: tuple[str, ...]
+    many: bool
+    value: Value
 
 
-def _rows(node: Node, path: tuple[str, ...]) -> Iterator[tuple[str, str, Value]]:
+def rows(node: Node = FILE, path: tuple[str, ...] = ()) -> Iterator[Row]:
+    """All keys, in the order in which people would write them."""
     match node:
         case Value():
-            yield f"`[{'.'.join(path[:-1])}]`", f"`{path[-1]}`", node
+            yield Row(path, False, node)
         case Table():
             for name, inner in node.keys.items():
-                yield from _rows(inner, (*path, name))
+                yield from rows(inner, (*path, name))
         case Named():
-            yield from _rows(node.each, (*path, node.placeholder))
+            yield from rows(node.each, (*path, node.placeholder))
         case Many():
-            for name, inner in node.each.keys.items():
-                assert isinstance(inner, Value)
-                yield f"`[[{'.'.join(path)}]]`", f"`{name}`", inner
+            for row in rows(node.each, path):
+                yield Row(row.path, True, row.value)
 
 
-__all__ = ["FILE", "Many", "Named", "Node", "Table", "Unfit", "Value", "markdown"]
+def markdown() -> str:
+    """All keys as a table for the documentation."""
+    lines = ["| table | key | takes | meaning |", "|---|---|---|---|"]
+    for row in rows():
+        table = ".".join(row.path[:-1])
+        header = f"[[{table}]]" if row.many else f"[{table}]"
+        lines.append(f"| `{header}` | `{row.path[-1]}` | {row.value.takes} | {row.value.meaning} |")
+    return "\n".join(lines) + "\n"

@@ -15,6 +15,8 @@ LARGEST = 1_000_000
 """No machine is as large as this in any unit, and far below lie the numbers whose digits would fill a memory."""
 
 _LONGEST_TEXT = 120
+_LIKENESS = 0.7
+"""From here on difflib's ratio counts as a slip: "warn" is like "warning", "extra" is not like "retract"."""
 _EXACT = Context(prec=60)
 _OFFSET = re.compile(r"G0*(5[4-9])|G0*54\.1\s*P0*([1-9]\d{0,2})")
 _CODE = re.compile(r"[GM]\d{1,5}(\.\d{1,3})?")
@@ -95,7 +97,12 @@ def letter(value: object) -> str:
 
 def axis_name(name: str) -> str:
     if name not in AXIS_LETTERS.split():
-        hint = f"; did you mean {name.upper()}?" if name.upper() in AXIS_LETTERS.split() else ""
+        hint = ""
+        if name.upper() in AXIS_LETTERS.split():
+            hint = f"; did you mean {name.upper()}?"
+        elif name.isdecimal():
+            # TOML takes [work_offsets.G54.1] for a table "1" in a table "G54".
+            hint = "; a name with a point stands in quotes"
         raise Unfit(f"is no axis: an axis is one of the letters {AXIS_LETTERS}{hint}")
     return name
 
@@ -128,5 +135,5 @@ def code_name(name: str) -> str:
 def nearest(name: str, names: tuple[str, ...]) -> str | None:
     """The name that was probably meant, or None."""
     by_lower = {each.lower(): each for each in names}
-    found = get_close_matches(name[:_LONGEST_TEXT].lower(), by_lower, n=1)
+    found = get_close_matches(name[:_LONGEST_TEXT].lower(), by_lower, n=1, cutoff=_LIKENESS)
     return by_lower[found[0]] if found else None
