@@ -10,6 +10,7 @@ TOO_LONG = "the block is too long to be read"
 TOO_DEEP = "the expression is nested too deeply to be read"
 
 _DIGITS = re.compile(r"[0-9]+")
+_POINT_FIRST = re.compile(r"\.[0-9]+")
 _SIGN_ONLY = re.compile(r"[-+]")
 _TWO_SIGNS = re.compile(r"[-+][-+].*", re.DOTALL)
 _COMMA_FOR_POINT = re.compile(r"[-+]?[0-9]*,[0-9]+")
@@ -69,6 +70,8 @@ def _reason_for_counted(letter: str, number: str) -> str:
         return f"a sign after {letter}"
     if letter in ("N", "O"):
         return f"only digits may follow {letter}"
+    if _POINT_FIRST.fullmatch(number):
+        return f"no digit between {letter} and the decimal point"
     return _reason_for_number(number) or _reason_for_expression(number) or _stray_character(number)
 
 

@@ -50,6 +50,8 @@ FUNCTIONS = frozenset(
 )
 
 _LETTER = re.compile(r"[A-Za-z]")
+_WORD_WITH_NUMBER = re.compile(r"[ \t]*[A-Za-z][ \t]*[-+.0-9]")
+_COMMENT_OPENS = re.compile(r"[(;]")
 _SMALL_LETTERS = re.compile(r"[a-z]+")
 _DIGIT = frozenset("0123456789")
 
@@ -63,7 +65,7 @@ class Piece(msgspec.Struct):
     start: int
     end: int = 0
     letter: str = ""
-    value: int | Expression | None = None  # of a word
+    value: int | Expression | None = None  # of a word; of a code only where it is an expression
     code: str = ""
     statement: Statement | None = None
     switch: int = 0
@@ -185,6 +187,9 @@ def _trouble(piece: Piece) -> str:
                     waiting.append((index, depth + 1))
                 case Unary(operator, operand):
                     if operator.isalpha() and operator not in FUNCTIONS:
+                        # The S of SIN[30] without a letter before it was taken for a spindle speed.
+                        if node is piece.value and piece.letter + operator in FUNCTIONS:
+                            return f"no letter before {piece.letter}{operator}"
                         return f"no function is called {operator}"
                     waiting.append((operand, depth + 1))
                 case Binary(_, left, right):
@@ -230,6 +235,8 @@ def _recovering(body: str) -> Iterator[Piece]:
         broken = _word(first, None) if first.type == "LETTER" else Piece("junk", first.start_pos, broken=True)
         yield broken
         position = _end_of_trouble(body, broken.start, stopped)
+        if first.type in ("IF", "WHILE"):
+            position = _end_of_governed(body, position)
 
 
 def _end_of_trouble(body: str, start: int, stopped: int) -> int:
@@ -244,6 +251,14 @@ def _end_of_trouble(body: str, start: int, stopped: int) -> int:
         if depth == 0:
             return stopped + mark.end()
     return stopped
+
+
+def _end_of_governed(body: str, position: int) -> int:
+    """Behind what a condition governs: read by itself, the GOTO of a broken IF would jump always. Words are read."""
+    if _WORD_WITH_NUMBER.match(body, position):
+        return position
+    comment = _COMMENT_OPENS.search(body, position)
+    return comment.start() if comment else len(body)
 
 
 def _belongs_to(junk: Piece, before: Piece, body: str) -> bool:
@@ -380,7 +395,7 @@ def _word(token: Token, value: Expression | None) -> Piece:
     """A word whose number is not written in digits; broken where it has none."""
     letter = without_blanks(token)
     if letter in ("G", "M"):
-        return Piece("code", _start(token), letter=letter, code=f"{letter}?", broken=value is None)
+        return Piece("code", _start(token), letter=letter, value=value, code=f"{letter}?", broken=value is None)
     # The number of a block or a program is always written in digits.
     broken = value is None or letter in ("N", "O")
     return Piece("word", _start(token), letter=letter, value=value, broken=broken)

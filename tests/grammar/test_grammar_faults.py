@@ -86,6 +86,10 @@ def test_counted_words() -> None:
         ^^^ unreadable-word: a sign after G
         G X5.
         ^ unreadable-word: no number after G
+        G.5 X5.
+        ^^^ unreadable-word: no digit between G and the decimal point
+        G asim[1] X5.
+        ^^^^^^^^^ unreadable-word: no function is called ASIM
         G1.1.1 X5.
         ^^^^^^ unreadable-word: two decimal points in the number
         M X5.
@@ -163,6 +167,8 @@ def test_expressions() -> None:
            ^^^^^ unreadable-word: a variable number with a decimal point
         G1 X# Z5.
            ^^ unreadable-word: no variable number after #
+        G1 X5. SIN[30] Z5.
+               ^^^^^^^ unreadable-word: no letter before SIN
         G1 X[1+asim[0.5]] Z5.
            ^^^^^^^^^^^^^^ unreadable-word: no function is called ASIM
         #1=[#2+Y3] X5.
@@ -185,9 +191,15 @@ def test_statements() -> None:
         IF[#1EQ1] G0 X5.
         ^^^^^^^^^ unreadable-word: IF needs a condition in brackets, then GOTO or THEN with an assignment
         IF[#1EQ] GOTO10
-        ^^^^^^^^ unreadable-word: IF needs a condition in brackets, then GOTO or THEN with an assignment
+        ^^^^^^^^^^^^^^^ unreadable-word: IF needs a condition in brackets, then GOTO or THEN with an assignment
         WHILE[#1EQ1] G0 X5.
         ^^^^^^^^^^^^ unreadable-word: WHILE needs a condition in brackets, then DO
+        IF[#1EQ2 GOTO10 (A)
+        ^^^^^^^^^^^^^^^ unreadable-word: a bracket is not closed
+        IF[#1EQ2] THN #1=2
+        ^^^^^^^^^^^^^^^^^^ unreadable-word: IF needs a condition in brackets, then GOTO or THEN with an assignment
+        WHILE[#1EQ1 DO1
+        ^^^^^^^^^^^^^^^ unreadable-word: a bracket is not closed
         GOTO X5.
         ^^^^ unreadable-word: no block number after GOTO
     """)
