@@ -49,3 +49,10 @@ def test_files_that_documents_name_are_there() -> None:
         named = re.findall(r"`((?:server|grammar|tests|editor-configs|\.ci)/[^` *<>]*)`", text)
         missing = [name for name in named if not (ROOT / name).exists()]
         assert not missing, document.name
+
+
+def test_nothing_is_promised_to_be_safe() -> None:
+    # What waywright says is help for a judgement. The word would be a promise, in a document as in a message.
+    texts = [README, ROOT / "DEVELOPERS.md", *ROOT.glob("server/**/*.py"), *ROOT.glob("editor-configs/**/*.*")]
+    promising = [str(text) for text in texts if re.search(r"\bsafe(ly)?\b", text.read_text(encoding="utf-8"), re.I)]
+    assert not promising
