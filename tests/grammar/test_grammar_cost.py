@@ -41,6 +41,14 @@ def test_plain_programs_never_load_the_parser() -> None:
         ";" * 80_000,
         "X" * 80_000,
         "~" * 80_000,
+        "." * 80_000,
+        "," * 80_000,
+        "/" * 80_000,
+        ",C" * 40_000,
+        "X\xe9 " * 27_000,
+        "\t" * 80_000 + "=",
+        "A" + " A" * 40_000 + " [",
+        "X" + ("1" + " " * 5000) * 16 + "=",
     ],
     ids=lambda line: f"{line[:6]}..{line[-3:]}",
 )
@@ -56,7 +64,10 @@ def test_long_lines_take_no_time(line: str) -> None:
 
 @pytest.mark.parametrize(
     "fragment",
-    ["X", "X-", "X[", "X[#1", "#", "[", "X[-[", "IF[", "IF[1 ", "SIN[", "XSIN[", "~ ", "X(", "(A(B)", "/", "#1=", "X#"],
+    [
+        *["X", "X ", "X-", "X[", "X[#1", "#", "[", "X[-[", "IF[", "IF[1 ", "SIN[", "XSIN[", "~ ", "X(", "(A(B)", "/"],
+        *["#1=", "X#", "#X", "G[1", "GOTO", "END", "DO", "X1]", "X1 1", "#1=1 ", "WHILE[1]DO1 ", "A[1+", "X[1GT", ",C"],
+    ],
 )
 def test_the_longest_parsed_block_takes_a_blink(fragment: str) -> None:
     line = (fragment * LONGEST_PARSED)[:LONGEST_PARSED]
