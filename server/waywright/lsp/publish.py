@@ -9,7 +9,7 @@ lsprotocol's types and compares it with the same set built from them.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from itertools import compress, count
 from typing import TYPE_CHECKING
 
@@ -54,7 +54,7 @@ def publication(
         assert here is not None  # compress has passed over the lines without
         wire = here.wire
         if not isinstance(wire, Wire):
-            wire = here.wire = Wire(_pieces(here.findings, lines[line], encoding, report))
+            wire = _put_in_words(here, lines[line], encoding, report)
         if wire.line != line:
             wire.line = line
             wire.joined = (b"%d" % line).join(wire.pieces)
@@ -66,6 +66,25 @@ def publication(
         numbered,
         b",".join(diagnostics),
     )
+
+
+def put_in_words(
+    span: Iterable[int],
+    lines: Sequence[str],
+    found: Sequence[Found | None],
+    encoding: Encoding,
+    report: Callable[[BaseException], None],
+) -> None:
+    """Does beforehand for some lines what takes longest in a publication."""
+    for line in span:
+        here = found[line]
+        if here is not None and here.wire is None:
+            _put_in_words(here, lines[line], encoding, report)
+
+
+def _put_in_words(here: Found, line: str, encoding: Encoding, report: Callable[[BaseException], None]) -> Wire:
+    wire = here.wire = Wire(_pieces(here.findings, line, encoding, report))
+    return wire
 
 
 def _pieces(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from .documents import Document
 
@@ -19,27 +19,34 @@ PAUSE = 0.0001
 """Seconds between slices in which the reader's thread gets the interpreter. The loop itself sleeps through them: asked
 to wait for less than a millisecond it waits for a whole one, and a long trace took half as long again."""
 
-STEP = 64
-"""Blocks between looks at the clock."""
-
 
 class Schedule:
-    """publish: called once for a document when its work is done. report: told what the analysis raised."""
+    """steps: the work that a change calls for, to be left off at any step. publish: called once it is done. report:
+    told what a step raised."""
 
-    def __init__(self, publish: Callable[[Document], None], report: Callable[[BaseException], None]) -> None:
+    def __init__(
+        self,
+        steps: Callable[[Document], Iterator[None]],
+        publish: Callable[[Document], None],
+        report: Callable[[BaseException], None],
+    ) -> None:
+        self._steps = steps
         self._publish = publish
         self._report = report
-        self._pending: dict[Document, None] = {}  # as an ordered set: the last edited one, which is looked at, is last
+        # In the order of edits: the document edited last is the one that is looked at.
+        self._pending: dict[Document, Iterator[None]] = {}
         self._due: set[Document] = set()
         self._worker: asyncio.Task[None] | None = None
 
     def changed(self, document: Document) -> None:
         """Works the first slice of it now."""
         self._pending.pop(document, None)
-        if not self._slice(document):
-            self._pending[document] = None
-            if self._worker is None:
-                self._worker = asyncio.get_running_loop().create_task(self._work_off())
+        steps = self._steps(document)
+        if self._slice(document, steps):
+            return
+        self._pending[document] = steps
+        if self._worker is None:
+            self._worker = asyncio.get_running_loop().create_task(self._work_off())
 
     def forget(self, document: Document) -> None:
         """It is closed."""
@@ -52,24 +59,23 @@ class Schedule:
                 await asyncio.sleep(0)
                 if not self._pending:
                     break
-                document = next(reversed(self._pending))
-                if self._slice(document):
+                document, steps = next(reversed(self._pending.items()))
+                if self._slice(document, steps):
                     del self._pending[document]
         finally:
             self._worker = None
 
-    def _slice(self, document: Document) -> bool:
+    def _slice(self, document: Document, steps: Iterator[None]) -> bool:
         """True when nothing is left to do; then the findings are due."""
         end = time.perf_counter() + SLICE
         try:
-            while not (done := document.analysis.work(STEP)) and time.perf_counter() < end:
-                pass
+            for _ in steps:
+                if time.perf_counter() >= end:
+                    return False
         except Exception as error:  # the analysis is at fault: say so, show what it has, and try again at the next edit
             self._report(error)
-            done = True
-        if done:
-            self._publish_soon(document)
-        return done
+        self._publish_soon(document)
+        return True
 
     def _publish_soon(self, document: Document) -> None:
         """After the messages that have arrived meanwhile: of several edits waiting, only the last is published."""

@@ -64,7 +64,11 @@ class Server(LanguageServer):
         self.core = core
         self.client = Client()
         self.documents: dict[str, Document] = {}
-        self.schedule = Schedule(partial(documents.publish, self), partial(self.protocol.report, "the analysis"))
+        self.schedule = Schedule(
+            partial(documents.steps, self),
+            partial(documents.publish, self),
+            partial(self.protocol.report, "the analysis"),
+        )
         self.watch_process: Callable[[int], None] = lambda process: None
         self._register(types.INITIALIZE, initialize)
         self._register(types.TEXT_DOCUMENT_DID_OPEN, documents.did_open)
