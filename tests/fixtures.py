@@ -27,7 +27,8 @@ _CURSOR = "$0"
 # A comment moves every word to the right of it; what may only stand at the very start of a block stays in front.
 _FRONT = re.compile(r"[ \t]*/[ \t]*[1-9]?")
 _ASTRAL = "(\N{GRINNING FACE}) "
-_ENOUGH = 10_000
+_ROUNDS = 200
+_BLOCKS_A_ROUND = 1_000
 
 
 @dataclass(frozen=True, order=True)
@@ -90,8 +91,8 @@ def analysed(text: str, system: System = "A") -> Analysis:
 
 
 def finish(analysis: Analysis) -> None:
-    for _ in range(_ENOUGH):
-        if analysis.work(_ENOUGH):
+    for _ in range(_ROUNDS):
+        if analysis.work(_BLOCKS_A_ROUND):
             return
     raise AssertionError("the analysis does not come to an end")
 
