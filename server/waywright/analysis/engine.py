@@ -3,24 +3,41 @@
 The trace is kept at one line in sixteen, which costs little memory; between them it is run again when needed. Lines
 before `frontier` are done. An edit lowers the frontier and work raises it; where the trace comes to a kept line behind
 all edits and finds the same ways there, everything after it still holds and the frontier jumps ahead.
+
+Where the text jumps, `flow` says what else leads to a line, and `brought` holds the ways that each jump brings along. A
+stretch that a jump back can run again is a component: whenever the trace enters one, what its own jumps brought is
+forgotten, and it is run until its jumps bring nothing new. Beginning from what they brought before an edit would keep
+what no longer is there: a G55 deleted in a loop would live on in the loop's head.
 """
 
 from __future__ import annotations
+
+import sys
 
 import msgspec
 
 from waywright.analysis.document import Document, Position
 from waywright.meaning.facts import Fact, Facts
-from waywright.meaning.past import NOTHING
-from waywright.meaning.plan import Trigger
-from waywright.meaning.state import unknown_state
-from waywright.meaning.ways import Taken, Way, Ways, pass_by, start_ways, through
-from waywright.rules.model import Finding, View
+from waywright.meaning.flow import Flow, flow_of
+from waywright.meaning.plan import READING, Trigger
+from waywright.meaning.ways import (
+    Taken,
+    Way,
+    Ways,
+    anywhere_ways,
+    collapse,
+    ended_ways,
+    meet,
+    pass_by,
+    start_ways,
+    through,
+)
+from waywright.rules.model import SEVERITIES, Finding, Rule, View
 from waywright.rules.registry import asked
 from waywright.setup.model import Setup
-from waywright_grammar.blocks import Block
 
 SPACING = 16
+SOME_WAY = "On one of the ways that jumps lead here"
 
 
 class Found(msgspec.Struct):
@@ -41,6 +58,12 @@ class Analysis:
         self._facts = Facts()
         self._changed = self._facts.count([], self.document.blocks, setup.code_system)
         self._changed.clear()
+        self._flow: Flow | None = flow_of(self.document.blocks) if self._facts.has_jumps() else None
+        self._brought: dict[int, Ways] = {}  # by the identity of the block that jumps
+        self._resume: tuple[int, Ways] | None = None  # the last kept line before the frontier, and the ways there
+        self._pending = -1  # jumps have brought something new to lines up to this one
+        self._grew = False  # a jump back of the component that is running has brought something new
+        self._repeating = False  # the component is about to be run once more
         self._kept: list[Ways | None] = [None] * len(self.document.lines)
         self._frontier = 0  # lines before it are done
         self._settled = 0  # behind this line no text has changed since it was last traced
@@ -55,6 +78,7 @@ class Analysis:
     def edit(self, start: Position, end: Position, text: str) -> None:
         """Replaces the text between two positions, which must lie inside the document."""
         first, old, new = self.document.edit(start, end, text)
+        self._resume = None
         last = first + len(old)
         nothing: list[None] = [None] * len(new)
         self.found[first:last] = nothing
@@ -67,31 +91,45 @@ class Analysis:
             self._reached = first
         self._frontier = min(self._frontier, first)
         changed = self._facts.count(old, new, self.setup.code_system)
-        if any(fact[0] == "target" for fact in changed):
-            # Where jumps lead decides where the trace begins anew.
-            self._kept = [None] * len(self.document.lines)
-            self._frontier = 0
-            self._settled = self._reached = 0
+        if self._flow is not None or self._facts.has_jumps():
+            self._flow_again()
         self._changed ^= changed
+
+    def _flow_again(self) -> None:
+        """After an edit. Jumps that lead elsewhere than before make everything new."""
+        before, self._flow = self._flow, flow_of(self.document.blocks) if self._facts.has_jumps() else None
+        if before is None or self._flow is None or before.shape != self._flow.shape:
+            self._brought.clear()
+            self._kept = [None] * len(self.document.lines)
+            self._frontier = self._settled = self._reached = 0
+            self._pending = -1
+            self._repeating = False
+            return
+        self._repeating = False
+        component = self._flow.component(self._frontier)
+        if component is not None:
+            self._frontier = component[0]
+            self._settled = max(self._settled, component[1] + 1)
+        self._pending = len(self.document.lines) if self._pending >= 0 else -1
 
     def work(self, blocks: int) -> bool:
         """Does pending work on at most about that many blocks; True when nothing is left to do."""
-        if self._frontier < len(self.document.lines):
-            self._trace_to(min(self._frontier + blocks, len(self.document.lines)))
+        self._trace(len(self.document.lines), blocks)
         if self._frontier < len(self.document.lines):
             return False
         self._check_again()
         return True
 
     def ensure(self, line: int) -> None:
-        """Brings the analysis up to and with the line."""
-        if self._frontier <= line:
-            self._trace_to(min(line + 1, len(self.document.lines)))
+        """Brings the analysis up to and with the line; in a loop that takes the whole of the loop."""
+        component = self._flow.component(line) if self._flow is not None else None
+        end = line + 1 if component is None else component[1] + 1
+        if self._frontier < end:
+            self._trace(min(end, len(self.document.lines)), sys.maxsize)
 
     def ways_before(self, line: int) -> Ways:
         """The ways that lead to the line; the line after the last one is allowed."""
-        ways = self._leaving(line)[1]
-        return self._arriving(ways, self.document.blocks[line]) if line < len(self.document.blocks) else ways
+        return self._arriving(self._leaving(line)[1], line)
 
     def ways_after(self, line: int) -> Ways:
         """The ways as the line's block leaves them."""
@@ -101,22 +139,74 @@ class Analysis:
         """How each way that runs the line goes through its block; empty where the block is always skipped."""
         return through(self.ways_before(line), self.document.blocks[line])[1]
 
-    def _arriving(self, ways: Ways, block: Block) -> Ways:
-        """A block that a jump can lead to is reached from more places than the one before it."""
-        if self._facts.is_target(block):
-            return (Way(unknown_state(self.setup.code_system), NOTHING),)
-        return ways
+    def _arriving(self, ways: Ways, line: int) -> Ways:
+        """The ways at a line, from the line before it and from wherever a jump leads here."""
+        flow = self._flow
+        if flow is None:
+            return ways
+        if line in flow.anywhere:
+            return anywhere_ways(self.setup.code_system)
+        sources = flow.sources.get(line)
+        if not sources:
+            return ways
+        blocks = self.document.blocks
+        brought = [self._brought[id(blocks[source])] for source in sources if id(blocks[source]) in self._brought]
+        return meet([ways, *brought])
 
-    def _trace_to(self, end: int) -> None:
+    def _leave(self, flow: Flow, arrived: Ways, ways: Ways, line: int) -> Ways:
+        """After a line that may jump: what goes on behind it, and what it brings along when it does jump."""
+        if line not in flow.leaves:
+            return ways
+        # M99 ends the program as far as its own block can tell, so what was there before it is what it brings.
+        brought = arrived if all(way.state.ended for way in ways) else ways
+        source = id(self.document.blocks[line])
+        reaches = not all(way.state.ended for way in brought)
+        if reaches and source in self._brought and flow.component(line) is not None:
+            # Going round a loop only ever adds to what a jump brings, or it might never come to an end.
+            brought = collapse([*self._brought[source], *(way for way in brought if not way.state.ended)])
+        if self._brought.get(source) != (brought if reaches else None):
+            if reaches:
+                self._brought[source] = brought
+            else:
+                del self._brought[source]
+            targets = flow.targets(line)
+            self._pending = max([self._pending, *targets])
+            self._grew = self._grew or any(target <= line for target in targets)
+        return ways if flow.leaves[line] else ended_ways(self.setup.code_system)
+
+    def _enter(self, flow: Flow, component: tuple[int, int]) -> None:
+        """Into a component from outside: nothing that its own jumps brought before is taken for granted."""
+        self._settled = max(self._settled, component[1] + 1)
+        self._grew = False
+        if self._repeating:
+            self._repeating = False
+            return
+        for source in flow.leaves:
+            if component[0] <= source <= component[1]:
+                forgotten = self._brought.pop(id(self.document.blocks[source]), None)
+                if forgotten is not None:
+                    self._pending = max([self._pending, *flow.targets(source)])
+
+    def _trace(self, end: int, blocks_at_most: int) -> None:
+        """Raises the frontier to the line, as far as that many blocks take it."""
         line = self._frontier
-        last_kept, ways = self._leaving(line)
-        kept, blocks = self._kept, self.document.blocks
-        jumps = self._facts.has_targets()
-        while line < end:
+        # In the middle of a loop the way back there from a kept line would meet what the loop has brought since.
+        last_kept, ways = self._leaving(line) if self._resume is None else self._resume
+        kept, blocks, flow = self._kept, self.document.blocks, self._flow
+        stop = line + blocks_at_most
+        component = flow.component(line) if flow is not None else None
+        while line < end and line < stop:
+            if flow is not None:
+                component = flow.component(line)
+                if component is not None and component[0] == line:
+                    self._enter(flow, component)
             known = kept[line]
             if known is not None:
-                if line >= self._settled and line < self._reached and known == ways:
+                if line >= self._settled and line < self._reached and line > self._pending and known == ways:
                     line = self._reached
+                    half_done = flow.component(line) if flow is not None else None
+                    line = line if half_done is None else half_done[0]
+                    last_kept, ways = self._leaving(line)
                     break
                 kept[line] = ways
                 last_kept = line
@@ -124,20 +214,30 @@ class Analysis:
                 kept[line] = ways
                 last_kept = line
             block = blocks[line]
-            if jumps:
-                ways = self._arriving(ways, block)
-            passed = pass_by(ways, block)
+            arrived = ways if flow is None else self._arriving(ways, line)
+            passed = pass_by(arrived, block)
             if passed is None:
-                ways, taken = through(ways, block)
+                ways, taken = through(arrived, block)
                 self.found[line] = self._check(taken)
             else:
                 ways = passed
                 self.found[line] = None
+            if flow is not None:
+                ways = self._leave(flow, arrived, ways, line)
+                if component is not None and component[1] == line and self._grew:
+                    stop -= line + 1 - component[0]
+                    line = component[0]
+                    self._repeating = True
+                    last_kept, ways = self._leaving(line)
+                    continue
             line += 1
         self._frontier = line
+        self._resume = last_kept, ways
         self._reached = max(self._reached, line)
-        if line >= self._settled:
-            self._settled = 0
+        # Short of the end the change has not died down yet, so lines before this one may not be taken for settled.
+        self._settled = max(self._settled, line + 1) if line < len(blocks) else 0
+        if line > self._pending:
+            self._pending = -1
 
     def _leaving(self, line: int) -> tuple[int, Ways]:
         """The ways as the block before the line leaves them, and the kept line they were worked out from."""
@@ -145,9 +245,13 @@ class Analysis:
         while start and self._kept[start] is None:
             start -= 1
         ways = (self._kept[start] if self._kept else None) or start_ways(self.setup.code_system)
-        for block in self.document.blocks[start:line]:
-            ways = self._arriving(ways, block)
-            ways = pass_by(ways, block) or through(ways, block)[0]
+        flow = self._flow
+        for at in range(start, line):
+            block = self.document.blocks[at]
+            arrived = ways if flow is None else self._arriving(ways, at)
+            ways = pass_by(arrived, block) or through(arrived, block)[0]
+            if flow is not None and not flow.leaves.get(at, True):
+                ways = ended_ways(self.setup.code_system)
         return start, ways
 
     def _check_again(self) -> None:
@@ -164,6 +268,9 @@ class Analysis:
         reads = self._facts.reads
         for at, one in enumerate(taken):
             triggers = one.plan.triggers
+            if one.way.state.ended:
+                # Nothing leads here, so only what can be told from the text itself is worth telling.
+                triggers &= READING
             if one.way.past.retract and triggers & Trigger.AXES:
                 triggers |= Trigger.RETRACT
             rules = asked(triggers)
@@ -181,15 +288,21 @@ class Analysis:
 
 
 def _merge(findings: list[tuple[Finding, int]], taken: tuple[Taken, ...]) -> tuple[Finding, ...]:
-    """One of each: what is found on every way is told without a way, anything else names the first way it is on."""
-    counts: dict[Finding, list[int]] = {}
+    """One finding for a rule and its words: the gravest, and of those the first.
+
+    What is found so on every way is told without a way, anything else names the first way it is on.
+    """
+    found: dict[tuple[Rule, int, int], list[tuple[Finding, int]]] = {}
     for finding, at in findings:
-        counts.setdefault(finding, []).append(at)
-    merged = [
-        finding if len(ways) == len(taken) else msgspec.structs.replace(finding, way=way_name(taken[ways[0]].way))
-        for finding, ways in counts.items()
-    ]
-    return tuple(sorted(merged, key=lambda finding: (finding.start, finding.end, finding.rule.name, finding.way)))
+        found.setdefault((finding.rule, finding.start, finding.end), []).append((finding, at))
+    merged = []
+    for same in found.values():
+        finding, at = min(same, key=lambda each: SEVERITIES.index(each[0].severity))
+        ways = {way for each, way in same if each.severity == finding.severity}
+        if len(ways) < len(taken):
+            finding = msgspec.structs.replace(finding, way=way_name(taken[at].way) or SOME_WAY)
+        merged.append(finding)
+    return tuple(sorted(merged, key=lambda finding: (finding.start, finding.end, finding.rule.name)))
 
 
 def way_name(way: Way) -> str:

@@ -42,12 +42,9 @@ from waywright_grammar.blocks import (
     SCALE,
     Assign,
     Block,
-    End,
     Flag,
-    Goto,
     If,
     Number,
-    While,
     Whole,
 )
 
@@ -92,6 +89,8 @@ class Step(msgspec.Struct, frozen=True):
 
 def advance(state: State, block: Block, plan: Plan) -> Step:
     """The step from the state before the block. Values in millionths of the program's unit."""
+    if state.ended and not plan.flags & _PROGRAM:
+        return Step(state, (), None, False)
     profile = state.profile
     if profile is not None:
         state = _enter_profile(state, profile, block)
@@ -516,18 +515,12 @@ def _tool(state: State, value: int | None) -> tuple[State, int]:
 
 
 def _statements(state: State, block: Block) -> State:
-    """Macro statements are read but not worked out: what they may change is unknown from there on."""
+    """Macro statements are read but not worked out: what an assignment may change is unknown from there on."""
     assert block.nodes is not None
     for statement in block.nodes.statements:
-        if isinstance(statement, (While, End)):
-            # The head of a loop is reached from its end as well, so nothing before it tells what holds there.
-            state = unknown_state(state.context.system)
-        elif isinstance(statement, Goto):
-            state = unknown_state(state.context.system, ended=True)
-        else:
-            assigned = statement.then if isinstance(statement, If) else statement
-            if isinstance(assigned, Assign) and _may_be_an_offset(assigned):
-                state = _any_offset_written(state)
+        assigned = statement.then if isinstance(statement, If) else statement
+        if isinstance(assigned, Assign) and _may_be_an_offset(assigned):
+            state = _any_offset_written(state)
     return state
 
 

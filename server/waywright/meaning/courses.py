@@ -39,13 +39,15 @@ def course_of(context: Context, head: Head) -> Course:
 
 def glide(state: State, block: Block, course: Course) -> State | None:
     """The state after the block; None where only `advance` can tell."""
+    if state.ended:
+        return state
     goes = course.goes
     if goes is None or state.profile is not None:
         return None
     if not goes:
         if course.context is state.context:
             return state
-        return State(state.values, state.frames, course.context, None, state.ended)
+        return State(state.values, state.frames, course.context)
     numbers = block.values
     values = list(state.values)
     frames = state.frames
@@ -59,7 +61,7 @@ def glide(state: State, block: Block, course: Course) -> State | None:
             places = list(frames)
             places[axis] = frame
             frames = tuple(places)
-    return State(tuple(values), frames, course.context, None, state.ended)
+    return State(tuple(values), frames, course.context)
 
 
 def _make(context: Context, plan: Plan) -> Course:

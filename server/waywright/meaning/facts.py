@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from functools import cache
 
 from waywright.codes.model import Action, Role, System
 from waywright.meaning.plan import plan_of
-from waywright_grammar.blocks import SCALE, Block, Flag, Goto, Head, If, Number
+from waywright_grammar.blocks import SCALE, Block, End, Flag, Goto, Head, If, Number, While
 
 Fact = tuple[str, int, int]
-"""("machine value", axis, value): a G53 block sends the axis there. ("target", N, 0): a GOTO or M99 P leads there."""
+"""("machine value", axis, value): a G53 block sends the axis there. JUMPS: the text has a jump or a loop."""
 
-ANY_TARGET: Fact = ("target", -1, 0)
-"""Some GOTO leads to a block that is worked out at run time."""
+JUMPS: Fact = ("jumps", 0, 0)
 
 
 class Facts:
@@ -29,15 +29,8 @@ class Facts:
         self.reads.add(fact)
         return fact in self._counts
 
-    def has_targets(self) -> bool:
-        return any(fact[0] == "target" for fact in self._counts)
-
-    def is_target(self, block: Block) -> bool:
-        """Whether a jump can lead to the block."""
-        if not self._counts or not block.head.flags & Flag.SEQUENCE:
-            return False
-        number = block.number
-        return number is not None and (ANY_TARGET in self._counts or ("target", number, 0) in self._counts)
+    def has_jumps(self) -> bool:
+        return JUMPS in self._counts
 
     def count(self, removed: list[Block], added: list[Block], system: System) -> set[Fact]:
         """Takes the blocks out and in; gives the facts that are true now and were not, or the other way round."""
@@ -63,11 +56,8 @@ def may_state(head: Head) -> bool:
 
 def stated_by(block: Block, system: System) -> list[Fact]:
     """The facts that a block states by itself."""
-    if block.head.flags & Flag.STATEMENT:
-        return _targets(block)
-    if "M99" in block.head.codes and "P" in block.head.letters:
-        number = block.values[block.head.letters.index("P")]
-        return [ANY_TARGET if number is None else ("target", number // SCALE, 0)]
+    if any(jumps_of(block)) or _loops(block):
+        return [JUMPS]
     if "G53" not in block.head.codes:
         return []
     plan = plan_of(block.head, system)
@@ -81,13 +71,19 @@ def stated_by(block: Block, system: System) -> list[Fact]:
     return facts
 
 
-def _targets(block: Block) -> list[Fact]:
-    assert block.nodes is not None
-    facts: list[Fact] = []
-    for statement in block.nodes.statements:
+def jumps_of(block: Block) -> Iterator[tuple[int | None, bool]]:
+    """Where a block jumps: the N number, None where it is worked out at run time, and whether it always jumps."""
+    if "M99" in block.head.codes and "P" in block.head.letters:
+        number = block.values[block.head.letters.index("P")]
+        yield (None if number is None else number // SCALE), True
+    for statement in block.nodes.statements if block.nodes is not None else ():
         jump = statement.then if isinstance(statement, If) else statement
         if isinstance(jump, Goto):
             target = jump.target
             known = isinstance(target, Number) and target.value % SCALE == 0
-            facts.append(("target", target.value // SCALE, 0) if known and isinstance(target, Number) else ANY_TARGET)
-    return facts
+            yield (target.value // SCALE if known and isinstance(target, Number) else None), jump is statement
+
+
+def _loops(block: Block) -> bool:
+    statements = block.nodes.statements if block.nodes is not None else ()
+    return any(isinstance(statement, (While, End)) for statement in statements)

@@ -34,6 +34,8 @@ def after(past: Past, before: State, step: Step) -> Past:
     """The past as the next block sees it."""
     if step.cuts:
         return _after_cut(past, step)
+    if step.state.ended:
+        return NOTHING
     if step.ends or (step.station is not None and step.station != before.context.station):
         return Past(deepest=past.deepest)
     if step.action is Action.MACHINE or step.action is Action.RETURN or (past.retract and step.readings):

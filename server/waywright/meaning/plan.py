@@ -35,6 +35,10 @@ class Trigger:
     RETRACT = 512  # axis words after a safe move of the same retract; this one the state before the block decides
 
 
+READING = Trigger.UNKNOWN_CODE | Trigger.CLASH | Trigger.REPEAT | Trigger.STRAY | Trigger.FAULT
+"""What a block's own text is enough for."""
+
+
 class AxisWord(msgspec.Struct, frozen=True):
     """index: into Block.values. axis: into State.values. role: TARGET, INCREMENT, RETURN_POINT, ... or AXIS."""
 

@@ -17,11 +17,12 @@ from waywright.meaning.advance import Step, advance
 from waywright.meaning.courses import course_of, glide
 from waywright.meaning.past import NOTHING, Past, after, goes_on
 from waywright.meaning.plan import Plan, plan_of
-from waywright.meaning.state import Frame, State, make_context, start_state
+from waywright.meaning.state import Context, Frame, State, make_context, start_state, unknown_state
 from waywright_grammar.blocks import Block, Flag
 from waywright_grammar.reader import read_block
 
 MOST_WAYS = 4
+_PROGRAM = int(Flag.PROGRAM)
 _PARTLY_DELETED = int(Flag.PARTLY_DELETED)
 
 
@@ -74,6 +75,9 @@ def through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
     """The ways after the block, and how each way that runs it went through."""
     head = block.head
     plan = plan_of(head, ways[0].state.context.system)
+    if plan.flags & _PROGRAM:
+        # Another program begins, whatever the one before it left.
+        ways = start_ways(ways[0].state.context.system)
     if head.switch == 0 and not plan.flags & _PARTLY_DELETED:
         if len(ways) == 1:
             way = ways[0]
@@ -103,9 +107,7 @@ def _deleted(ways: Ways, block: Block, plan: Plan) -> tuple[Ways, tuple[Taken, .
     if plan.flags & _PARTLY_DELETED:
         after_run, taken = _partly_deleted(running, block) if running else ((), ())
     else:
-        after_run, taken = (
-            _run(running, block, plan_of(block.head, ways[0].state.context.system)) if running else ((), ())
-        )
+        after_run, taken = _run(running, block, plan) if running else ((), ())
     return collapse([*skipping, *after_run]), taken
 
 
@@ -140,8 +142,27 @@ def _part(ways: Ways, switch: int) -> tuple[Ways, Ways]:
     return on, off
 
 
+def meet(arriving: list[Ways]) -> Ways:
+    """The ways at a place that is reached from several others; those past a program's end do not reach it."""
+    alive = [way for ways in arriving for way in ways if not way.state.ended]
+    return collapse(alive) if alive else arriving[0]
+
+
+def ended_ways(system: System) -> Ways:
+    """What lies behind a jump that is always taken: nothing leads there."""
+    return (Way(unknown_state(system, ended=True)),)
+
+
+def anywhere_ways(system: System) -> Ways:
+    """What holds where a jump may lead that is not known."""
+    return (Way(unknown_state(system)),)
+
+
 def collapse(ways: list[Way]) -> Ways:
-    """Ways of equal state become one; when there are still too many, all are joined."""
+    """Ways of equal state become one, one that another covers goes, and when there are still too many all are joined.
+
+    What covers more once never becomes less again, so that going round a loop comes to an end.
+    """
     found: list[Way] = []
     for way in ways:
         for at, other in enumerate(found):
@@ -149,11 +170,63 @@ def collapse(ways: list[Way]) -> Ways:
                 # What the two disagree on made no difference.
                 found[at] = Way(other.state, other.past, other.on & way.on, other.off & way.off)
                 break
+            if covers(other, way):
+                break
         else:
+            found = [other for other in found if not covers(way, other)]
             found.append(way)
     if len(found) <= MOST_WAYS:
         return tuple(found)
     return (join(found),)
+
+
+def covers(wide: Way, narrow: Way) -> bool:
+    """Whether everything that can hold on the narrow way is allowed for on the wide one as well."""
+    if wide.on & ~narrow.on or wide.off & ~narrow.off:
+        return False
+    return _state_covers(wide.state, narrow.state) and _past_covers(wide.past, narrow.past)
+
+
+def _state_covers(wide: State, narrow: State) -> bool:
+    return (
+        wide.ended == narrow.ended
+        and wide.profile == narrow.profile
+        and all(
+            frame is None or (frame == narrow.frames[axis] and wide.values[axis] == narrow.values[axis])
+            for axis, frame in enumerate(wide.frames)
+        )
+        and _context_covers(wide.context, narrow.context)
+    )
+
+
+def _context_covers(wide: Context, narrow: Context) -> bool:
+    if wide is narrow:
+        return True
+    return (
+        not any(mask & ~wide.modes[group] for group, mask in enumerate(narrow.modes))
+        and all(
+            known is None or known == other
+            for known, other in (
+                (wide.station, narrow.station),
+                (wide.tool, narrow.tool),
+                (wide.offset, narrow.offset),
+                *zip(wide.local, narrow.local, strict=True),
+                *zip(wide.set, narrow.set, strict=True),
+            )
+        )
+        and set(wide.written) <= set(narrow.written)
+    )
+
+
+def _past_covers(wide: Past, narrow: Past) -> bool:
+    return (
+        wide.cut <= narrow.cut
+        and wide.retract <= narrow.retract
+        and not narrow.moved & ~wide.moved
+        and not wide.machine_axes & ~narrow.machine_axes
+        and not wide.machine_zeros & ~narrow.machine_zeros
+        and set(wide.deepest) <= set(narrow.deepest)
+    )
 
 
 def join(ways: list[Way]) -> Way:
@@ -183,7 +256,10 @@ def join(ways: list[Way]) -> Way:
     profiles = [way.state.profile for way in ways]
     state = State(tuple(values), tuple(frames), shared, _agreed(profiles), all(way.state.ended for way in ways))
     pasts = [way.past for way in ways]
-    return Way(state, _agreed(pasts) or _shallowest(pasts))
+    on, off = ways[0].on, ways[0].off
+    for way in ways:
+        on, off = on & way.on, off & way.off
+    return Way(state, _agreed(pasts) or _shallowest(pasts), on, off)
 
 
 _T = TypeVar("_T")
