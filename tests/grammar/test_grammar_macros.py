@@ -55,7 +55,7 @@ _LINES = [
     ("X[ATAN[1]/[2]/3]", "X ((1 ATAN 2) / 3)"),
     ("XATAN[1]", "X ATAN[1]"),
     ("X5.,C#1", ",C #1"),
-    # NISTIR 6556 (binary operations, from memory): powers, then * / MOD, then + - AND OR XOR; of one rank, from the left.
+    # NISTIR 6556 (from memory): powers, then * / MOD, then + - AND OR XOR; of one rank, from the left.
     ("X[1+2*3-4/5]", "X ((1 + (2 * 3)) - (4 / 5))"),
     ("X[2*3**2]", "X (2 * (3 ** 2))"),
     ("X[2**3**2]", "X ((2 ** 3) ** 2)"),
