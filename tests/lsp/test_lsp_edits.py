@@ -163,3 +163,13 @@ def findings(analysis: Analysis) -> list[tuple[object, ...]]:
 
 Editing.TestCase.settings = settings(deadline=None, max_examples=150, stateful_step_count=30)
 test_editing = Editing.TestCase
+
+
+def test_a_second_edit_above_a_trace_left_off_half_way() -> None:
+    """The trace over the second edit soon finds what it knew, but what it knew lies before the first edit's news."""
+    analysis = Analysis("G0 X1.\n" * 40 + "G54\n" + "G0 X1.\n" * 60, Setup())
+    same_as_fresh(analysis)
+    analysis.edit((40, 0), (40, 3), "G55")
+    analysis.work(1)
+    analysis.edit((0, 4), (0, 5), "2")
+    same_as_fresh(analysis)
