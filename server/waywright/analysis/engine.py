@@ -13,11 +13,13 @@ what no longer is there: a G55 deleted in a loop would live on in the loop's hea
 from __future__ import annotations
 
 import sys
+from functools import partial
 
 import msgspec
 
+from waywright.analysis.depths import DepthsByLine, ended_by
 from waywright.analysis.document import Document, Position
-from waywright.meaning.facts import Fact, Facts
+from waywright.meaning.facts import EARLIER_DEPTHS, Fact, Facts
 from waywright.meaning.flow import Flow, flow_of
 from waywright.meaning.plan import READING, Trigger
 from waywright.meaning.ways import (
@@ -58,6 +60,7 @@ class Analysis:
         self._facts = Facts()
         self._changed = self._facts.count([], self.document.blocks, setup.code_system)
         self._changed.clear()
+        self._depths = DepthsByLine(len(self.document.lines))
         self._flow: Flow | None = flow_of(self.document.blocks) if self._facts.has_jumps() else None
         self._brought: dict[int, Ways] = {}  # by the identity of the block that jumps
         self._resume: tuple[int, Ways] | None = None  # the last kept line before the frontier, and the ways there
@@ -83,6 +86,8 @@ class Analysis:
         nothing: list[None] = [None] * len(new)
         self.found[first:last] = nothing
         self._kept[first:last] = nothing
+        if self._depths.splice(first, last, len(new)):
+            self._changed.add(EARLIER_DEPTHS)
         grown = len(new) - len(old)
         self._settled = max(first + len(new), self._settled + grown if self._settled > last else 0)
         if self._reached >= last:
@@ -93,7 +98,8 @@ class Analysis:
         changed = self._facts.count(old, new, self.setup.code_system)
         if self._flow is not None or self._facts.has_jumps():
             self._flow_again()
-        self._changed ^= changed
+        # A fact that comes and goes again counts too: a line may have been checked in between.
+        self._changed |= changed
 
     def _flow_again(self) -> None:
         """After an edit. Jumps that lead elsewhere than before make everything new."""
@@ -218,7 +224,9 @@ class Analysis:
             passed = pass_by(arrived, block)
             if passed is None:
                 ways, taken = through(arrived, block)
-                self.found[line] = self._check(taken)
+                self.found[line] = self._check(line, taken)
+                if self._depths.set(line, ended_by(taken)):
+                    self._changed.add(EARLIER_DEPTHS)
             else:
                 ways = passed
                 self.found[line] = None
@@ -261,9 +269,9 @@ class Analysis:
             return
         for line, found in enumerate(self.found):
             if found is not None and not changed.isdisjoint(found.reads):
-                self.found[line] = self._check(self.taken(line))
+                self.found[line] = self._check(line, self.taken(line))
 
-    def _check(self, taken: tuple[Taken, ...]) -> Found | None:
+    def _check(self, line: int, taken: tuple[Taken, ...]) -> Found | None:
         findings: list[tuple[Finding, int]] = []
         reads = self._facts.reads
         for at, one in enumerate(taken):
@@ -276,7 +284,7 @@ class Analysis:
             rules = asked(triggers)
             if not rules:
                 continue
-            view = View(one, self._facts)
+            view = View(one, self._facts, partial(self._depths.before, line))
             for rule in rules:
                 for finding in rule.check(view):
                     findings.append((finding, at))

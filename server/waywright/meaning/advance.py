@@ -9,6 +9,7 @@ then motion, then stops), not the order of writing.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 import msgspec
@@ -116,10 +117,10 @@ def _whole_block(state: State, block: Block, plan: Plan) -> Step:
     if plan.flags & _STATEMENT:
         state = _statements(state, block)
     station = None
-    if plan.modes or plan.unknown_code or plan.tool_index is not None:
+    if plan.modes or plan.unknown_code:
         state = _set_modes(state, block, plan)
-        if plan.tool_index is not None:
-            state, station = _tool(state, block.values[plan.tool_index])
+    if plan.tool_index is not None:
+        state, station = _tool(state, block.values[plan.tool_index])
     once = plan.once
     action = once.action if once is not None else None
     if action is Action.FRAME:
@@ -361,7 +362,7 @@ def _local_shift(state: State, block: Block, plan: Plan) -> Step:
         None if axis in forget and place is not None and place.kind == "work" and place.local is None else place
         for axis, place in enumerate(state.frames)
     )
-    return Step(State(state.values, places, after, state.profile, state.ended), tuple(readings), Action.SHIFT, False)
+    return Step(_changed(state, places, after), tuple(readings), Action.SHIFT, False)
 
 
 def _write_offsets(state: State, block: Block, plan: Plan) -> State:
@@ -390,7 +391,7 @@ def _write_offsets(state: State, block: Block, plan: Plan) -> State:
             known = before is not None and value is not None and type(value) is not Whole
             written[offset, axis] = before + value if known and before is not None and value is not None else None
     after = _with_context(state.context, written=tuple(sorted(written.items(), key=_by_offset_and_axis)))
-    return State(state.values, tuple(places), after, state.profile, state.ended)
+    return _changed(state, places, after)
 
 
 _INCREMENT_LETTER = {X: "U", Y: "V", Z: "W"}
@@ -407,7 +408,15 @@ def _any_offset_written(state: State) -> State:
     written = tuple((key, None) for key, _ in context.written)
     after = _with_context(context, set_=unknown, written=written)
     places = tuple(None if place is not None and place.kind == "work" else place for place in state.frames)
-    return State(state.values, places, after, state.profile, state.ended)
+    return _changed(state, places, after)
+
+
+def _changed(state: State, places: Sequence[Frame | None], context: Context) -> State:
+    """The state with some positions forgotten; an unknown position keeps no value, so that equal states are equal."""
+    values = state.values
+    if places is not state.frames:
+        values = tuple(0 if place is None else value for value, place in zip(values, places, strict=True))
+    return State(values, tuple(places), context, state.profile, state.ended)
 
 
 def _with_context(
@@ -456,14 +465,15 @@ def _set_modes(state: State, block: Block, plan: Plan) -> State:
         modes = (*modes[:MOTION], any_motion, *modes[MOTION + 1 :])
         shifts = (None,) * len(AXES)
         places = tuple(None if place is not None and place.kind == "work" else place for place in places)
-    if offset is None:
+    if offset is None and any(code is not None and code.group is Group.WORK_OFFSET for code in plan.codes):
+        # Another offset that is not known: coordinates under the one before cannot be told from those under it.
         places = tuple(
             None if place is not None and place.kind == "work" and place.offset is None else place for place in places
         )
     after = make_context(
         context.system, modes, context.station, context.tool, offset, context.local, shifts, context.written
     )
-    moved = State(state.values, places, after, state.profile, state.ended)
+    moved = _changed(state, places, after)
     if after.modes[UNITS] != context.modes[UNITS]:
         # Coordinates are kept in the program's unit, so in another unit they say nothing.
         return _forget_lengths(moved)
@@ -476,13 +486,7 @@ def _forget_lengths(state: State) -> State:
     shifts = tuple(None if value else value for value in context.set)
     written = tuple((key, None) for key, _ in context.written)
     places = tuple(place if place is not None and place.kind == "reference" else None for place in state.frames)
-    return State(
-        state.values,
-        places,
-        _with_context(context, local=local, set_=shifts, written=written),
-        state.profile,
-        state.ended,
-    )
+    return _changed(state, places, _with_context(context, local=local, set_=shifts, written=written))
 
 
 def _offset_name(code: Code, block: Block | None) -> str | None:
@@ -511,7 +515,7 @@ def _tool(state: State, value: int | None) -> tuple[State, int]:
     frames = state.frames
     if offset is None or offset != context.tool:
         frames = tuple(None if axis in LINEAR else frame for axis, frame in enumerate(frames))
-    return State(state.values, frames, after, state.profile, state.ended), station or 0
+    return _changed(state, frames, after), station or 0
 
 
 def _statements(state: State, block: Block) -> State:

@@ -12,7 +12,7 @@ from waywright.codes.model import Role
 from waywright.meaning.advance import BACK_TO_START, action_of, changed_modes, counts_relative
 from waywright.meaning.plan import Plan, Trigger, plan_of
 from waywright.meaning.state import Context, Frame, State, Z, make_context
-from waywright_grammar.blocks import Block, Head
+from waywright_grammar.blocks import Block, Flag, Head
 
 
 class Course(msgspec.Struct, frozen=True, eq=False):
@@ -21,6 +21,7 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     context: the one after the block. goes: (index into Block.values, axis, frame) of each absolute word, or None where
     the words take more than putting a number in its place. cuts: its moves cut; deep: index of the Z word of a cut, -1
     without one. quiet: the shape can interest no rule, retracts aside.
+    begins: a program begins here.
     """
 
     context: Context
@@ -28,6 +29,7 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     cuts: bool
     deep: int
     quiet: bool
+    begins: bool = False
 
 
 def course_of(context: Context, head: Head) -> Course:
@@ -39,7 +41,7 @@ def course_of(context: Context, head: Head) -> Course:
 
 def glide(state: State, block: Block, course: Course) -> State | None:
     """The state after the block; None where only `advance` can tell."""
-    if state.ended:
+    if state.ended and not course.begins:
         return state
     goes = course.goes
     if goes is None or state.profile is not None:
@@ -65,9 +67,9 @@ def glide(state: State, block: Block, course: Course) -> State | None:
 
 
 def _make(context: Context, plan: Plan) -> Course:
-    quiet = not plan.triggers & ~Trigger.AXES and not plan.head.switch
+    quiet = not plan.triggers & ~Trigger.AXES and not plan.head.switch and plan.stop is None
     if not plan.simple:
-        return Course(context, None, False, -1, quiet)
+        return Course(context, None, False, -1, quiet, bool(plan.flags & Flag.PROGRAM))
     if plan.modes:
         modes, offset = changed_modes(context, plan, None)
         context = make_context(

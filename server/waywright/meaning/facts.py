@@ -14,6 +14,8 @@ Fact = tuple[str, int, int]
 """("machine value", axis, value): a G53 block sends the axis there. JUMPS: the text has a jump or a loop."""
 
 JUMPS: Fact = ("jumps", 0, 0)
+EARLIER_DEPTHS: Fact = ("earlier depths", 0, 0)
+"""What earlier operations cut: not counted here, but a thing that a check can depend on like a fact."""
 
 
 class Facts:

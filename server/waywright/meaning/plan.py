@@ -121,7 +121,7 @@ def _make(head: Head, system: System) -> Plan:
     if unknown_code:
         triggers |= Trigger.UNKNOWN_CODE
     simple = (
-        once is None
+        (once is None or (once.action in _NOTHING_TRAVELS and not axis_words))
         and stop is None
         and tool_index is None
         and not unknown_code
@@ -144,6 +144,8 @@ def _make(head: Head, system: System) -> Plan:
         unknown_code,
     )
 
+
+_NOTHING_TRAVELS = frozenset({Action.FRAME, Action.DWELL})
 
 _AXIS_ROLES = frozenset(
     {

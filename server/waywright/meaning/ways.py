@@ -15,7 +15,7 @@ import msgspec
 from waywright.codes.model import System
 from waywright.meaning.advance import Step, advance
 from waywright.meaning.courses import course_of, glide
-from waywright.meaning.past import NOTHING, Past, after, goes_on
+from waywright.meaning.past import NOTHING, Past, after, after_cut_on
 from waywright.meaning.plan import Plan, plan_of
 from waywright.meaning.state import Context, Frame, State, make_context, start_state, unknown_state
 from waywright_grammar.blocks import Block, Flag
@@ -66,8 +66,10 @@ def pass_by(ways: Ways, block: Block) -> Ways | None:
     after_block = glide(state, block, course)
     if after_block is state:
         return ways
-    if after_block is None or (course.cuts and not goes_on(past, block, course)):
+    if after_block is None:
         return None
+    if course.cuts:
+        past = after_cut_on(past, block, course)
     return (Way(after_block, past, way.on, way.off),)
 
 
@@ -143,9 +145,8 @@ def _part(ways: Ways, switch: int) -> tuple[Ways, Ways]:
 
 
 def meet(arriving: list[Ways]) -> Ways:
-    """The ways at a place that is reached from several others; those past a program's end do not reach it."""
-    alive = [way for ways in arriving for way in ways if not way.state.ended]
-    return collapse(alive) if alive else arriving[0]
+    """The ways at a place that is reached from several others."""
+    return collapse([way for ways in arriving for way in ways])
 
 
 def ended_ways(system: System) -> Ways:
@@ -164,7 +165,8 @@ def collapse(ways: list[Way]) -> Ways:
     What covers more once never becomes less again, so that going round a loop comes to an end.
     """
     found: list[Way] = []
-    for way in ways:
+    # Past a program's end a way leads nowhere.
+    for way in [way for way in ways if not way.state.ended] or ways[:1]:
         for at, other in enumerate(found):
             if other.state == way.state and other.past == way.past:
                 # What the two disagree on made no difference.

@@ -7,7 +7,8 @@ from typing import Literal
 
 import msgspec
 
-from waywright.meaning.facts import Facts
+from waywright.meaning.facts import EARLIER_DEPTHS, Facts
+from waywright.meaning.past import Depths, depth_under
 from waywright.meaning.ways import Taken
 from waywright_grammar.words import words
 
@@ -45,10 +46,23 @@ class Finding(msgspec.Struct, frozen=True):
 
 
 class View(msgspec.Struct, frozen=True):
-    """One block on one way, as a rule sees it. facts: what the whole text says, as counted."""
+    """One block on one way, as a rule sees it.
+
+    facts: what the whole text says, as counted. earlier_depths: how deep the operations before this one cut.
+    """
 
     taken: Taken
     facts: Facts
+    earlier_depths: Callable[[], Depths]
+
+    def deepest_before(self, offset: str | None) -> int | None:
+        """The smallest Z cut to so far under the work offset; None where this operation's cuts are not known."""
+        own = depth_under(self.taken.way.past.deepest, offset)
+        if own is None:
+            return None
+        self.facts.reads.add(EARLIER_DEPTHS)
+        earlier = depth_under(self.earlier_depths(), offset)
+        return own if earlier is None else min(own, earlier)
 
     def span(self, indices: Iterable[int]) -> tuple[int, int]:
         """From the first to the last of the words with these indices (into Block.values)."""

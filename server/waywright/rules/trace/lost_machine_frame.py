@@ -42,7 +42,6 @@ from collections.abc import Iterator
 
 from waywright.codes.model import Group
 from waywright.meaning.advance import Reading
-from waywright.meaning.past import deepest_cut
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import work_position
 from waywright.meaning.state import AXES, X, Z
@@ -90,7 +89,7 @@ def _reason(view: View, reading: Reading, unit: str | None) -> str:
         return "In the work frame that lies on the far side of the centre."
     if reading.axis == Z and reading.target < 0:
         assert reading.frame is not None
-        deepest = deepest_cut(past, reading.frame.offset)
+        deepest = view.deepest_before(reading.frame.offset)
         if deepest is not None and reading.target < deepest:
             return f"In the work frame that is deeper than anything cut so far (Z{number(deepest, unit)})."
     return ""
