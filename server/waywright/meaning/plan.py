@@ -5,6 +5,8 @@ A plan is made once for each shape and code system, so that tracing a block cost
 
 from __future__ import annotations
 
+from collections import Counter
+
 import msgspec
 
 from waywright.codes.model import Action, Code, Group, Role, System
@@ -205,25 +207,23 @@ def _triggers(head: Head, known: list[Code], roles: tuple[Role | None, ...], onc
 
 
 def clashes(known: list[Code]) -> list[tuple[Code, Code]]:
-    """Pairs of different codes of one modal group; G with G and M with M. M7 and M8 may be on together."""
-    return [
-        (first, second)
-        for at, first in enumerate(known)
-        for second in known[at + 1 :]
-        if first.group is second.group
-        and first.name != second.name
-        and first.name[0] == second.name[0]
-        and {first.name, second.name} != {"M7", "M8"}
-    ]
+    """Of each modal group the first two different codes; G with G and M with M. M7 and M8 may be on together."""
+    first: dict[tuple[Group, str], Code] = {}
+    found: dict[tuple[Group, str], tuple[Code, Code]] = {}
+    for code in known:
+        key = code.group, code.name[0]
+        other = first.setdefault(key, code)
+        if other.name != code.name and {other.name, code.name} != {"M7", "M8"}:
+            found.setdefault(key, (other, code))
+    return list(found.values())
 
 
 def repeated_letters(head: Head) -> set[str]:
     """Addresses that stand more than once; a macro call may repeat I, J and K."""
-    letters = head.letters
-    if len(set(letters)) == len(letters):
+    if len(set(head.letters)) == len(head.letters):
         return set()
     allowed = {"I", "J", "K"} if {"G65", "G66"} & set(head.codes) else set()
-    return {letter for letter in letters if letters.count(letter) > 1} - allowed
+    return {letter for letter, times in Counter(head.letters).items() if times > 1} - allowed
 
 
 _M_WITHOUT_WORDS = frozenset({"M0", "M1", "M2", "M3", "M4", "M5", "M7", "M8", "M9", "M30", "M98", "M99"})

@@ -28,11 +28,9 @@ from waywright.rules.model import Finding, Rule, View
 
 
 def check(view: View) -> Iterator[Finding]:
-    known = [code for code in view.taken.plan.codes if code is not None]
-    names = {code.name for pair in clashes(known) for code in pair}
-    start, end = view.code_and_words_span(names, ())
-    first, second = clashes(known)[0]
-    yield Finding(RULE, "warning", start, end, (first.name, second.name, first.group.value))
+    for first, second in clashes([code for code in view.taken.plan.codes if code is not None]):
+        start, end = view.code_and_words_span((first.name, second.name), ())
+        yield Finding(RULE, "warning", start, end, (first.name, second.name, first.group.value))
 
 
 def sentence(first: str, second: str, group: str) -> str:

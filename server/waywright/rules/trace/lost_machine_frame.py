@@ -1,8 +1,7 @@
 """A block of a retract that lost its G53.
 
 What it reports
-    After a G53 block of a retract, a block that moves another axis in the work frame, at rapid or feed, to a value
-    that
+    After a G53 block of a retract, a block that moves an axis in the work frame, at rapid or feed, to a value that
     - G53 blocks of this text use for that axis (zero only where another axis of the same retract went to machine
       zero), or
     - is further past the centre than facing explains (X below -2 mm, -.08 in), or deeper in Z than anything cut
@@ -78,7 +77,7 @@ def _reason(view: View, reading: Reading, unit: str | None) -> str:
     past = view.taken.way.past
     bit = 1 << reading.axis
     value = view.taken.block.values[reading.index]
-    if reading.kind != "work" or reading.axis not in (X, Z) or past.machine_axes & bit or value is None:
+    if reading.kind != "work" or reading.axis not in (X, Z) or value is None:
         return ""
     used = view.facts.machine_value_used(reading.axis, value)
     if used and (value != 0 or past.machine_zeros & ~bit):

@@ -1,7 +1,7 @@
 """An address that stands twice in a block.
 
 What it reports
-    The second word with the same letter, G and M aside.
+    The second word with the same letter, G and M aside; a third one is not told again.
 Why it matters
     Most controls take the last one and say nothing; one of the two numbers is a slip.
 Example
@@ -27,18 +27,15 @@ from waywright.rules.model import Finding, Rule, View
 
 
 def check(view: View) -> Iterator[Finding]:
-    head = view.taken.block.head
-    repeated = repeated_letters(head)
-    seen: set[str] = set()
-    for index, letter in enumerate(head.letters):
-        if letter in repeated and letter in seen:
-            start, end = view.span([index])
-            yield Finding(RULE, "warning", start, end, (letter,))
-        seen.add(letter)
+    letters = view.taken.block.head.letters
+    for letter in sorted(repeated_letters(view.taken.block.head)):
+        second = letters.index(letter, letters.index(letter) + 1)
+        start, end = view.span([second])
+        yield Finding(RULE, "warning", start, end, (letter,))
 
 
 def sentence(letter: str) -> str:
-    return f"{letter} stands twice in this block: most controls take the last one without a word, others stop."
+    return f"{letter} stands more than once in this block: most controls take the last one without a word, others stop."
 
 
 RULE = Rule("repeated-word", Trigger.REPEAT, check, sentence)
