@@ -323,14 +323,13 @@ def test_block_deleted_return() -> None:
 
 
 def test_block_delete_that_decides_where_the_tool_is() -> None:
-    # Switch 1 off: X drove to 40, so X45 is outward. Switch 1 on: X is still 50, so X45 is inward.
+    # Switch 1 off: X drove to 40, so X45 is outward. Switch 1 on: X is still 50, so X45 is inward: the graver is told.
     check("""
         T0101
         G0 X50. Z5.
         /G0 X40.
         G28 X45.
             ^^^^ error return-by-work-point: With block-delete switch 1 on: Goes home
-            ^^^^ information return-by-work-point: With block-delete switch 1 off: Goes home
         M30
         """)
 
@@ -450,5 +449,20 @@ def test_a_set_frame_before_the_return_counts() -> None:
         G50 Z100.
         G28 Z50.
             ^^^^ error return-by-work-point: From Z100. that leads inward
+        M30
+        """)
+
+
+def test_block_delete_switches_with_numbers() -> None:
+    # The graver way is named, with the switch's own number.
+    check("""
+        T0101
+        G0 X50. Z5.
+        G28 X60. /3 Z0.
+            ^^^^^^^^^^^ error return-by-work-point: With block-delete switch 3 off: Goes home by way of work X60. Z0. (
+            ^^^^ information return-by-work-point: With block-delete switch 3 on: Goes home by way of work X60. (
+        /2 G0 X#1
+        /2 G28 X5.
+               ^^^ error return-by-work-point
         M30
         """)

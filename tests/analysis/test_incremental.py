@@ -1,0 +1,230 @@
+"""After any series of edits the analysis says what a fresh one says, however its work was cut into slices."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+
+import pytest
+from fixtures import assert_as_fresh, edit_at, finish, found_in
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from waywright.analysis.engine import SPACING, Analysis
+from waywright.setup.model import Setup
+
+LINES = (
+    "T0101",
+    "T0202",
+    "G54",
+    "G55",
+    "G0 X52. Z2.",
+    "G1 Z-30. F.2",
+    "X60.",
+    "Z-12.",
+    "G28 X0. Z0.",
+    "G28 U0. W0.",
+    "G53 G0 X-130.",
+    "G53 G0 Z-255.",
+    "G53 Z-40.",
+    "G0 Z-255.",
+    "G0 Z-40.",
+    "/G0 X40.",
+    "/2 G28 X45.",
+    "G0 X41. / Z4.",
+    "G71 P10 Q20 U.5 W.1 F.2",
+    "N10 G0 X20.",
+    "N20 G1 Z-20.",
+    "G50 W-5.",
+    "G52 Z5.",
+    "G10 L2 P1 X-300.",
+    "M98 P1200",
+    "M30",
+    "M99",
+    "O0002",
+    "N5 G0 X44.",
+    "(COMMENT",
+    "X--1",
+    "",
+)
+JUMPS = (
+    "GOTO 5",
+    "IF[#1EQ2]GOTO 10",
+    "IF[#1EQ2]GOTO 20",
+    "GOTO#1",
+    "WHILE[#1LT5]DO1",
+    "DO2",
+    "END1",
+    "END2",
+    "M99 P5",
+    "/GOTO 10",
+    "N30 GOTO 30",
+)
+ENDS = ("\n", "\n", "\n", "\r\n", "\r")
+
+TRIED = settings(max_examples=120, deadline=None, database=None, derandomize=True)
+
+
+def text_of(lines: tuple[str, ...], most: int) -> st.SearchStrategy[str]:
+    line = st.tuples(st.sampled_from(lines), st.sampled_from(ENDS)).map("".join)
+    return st.lists(line, max_size=most).map("".join)
+
+
+def pieces(lines: tuple[str, ...]) -> st.SearchStrategy[str]:
+    """What a person types or pastes: whole lines, a character, half a line, nothing."""
+    return st.one_of(
+        text_of(lines, 3),
+        st.sampled_from(("", "\n", "\r", "X", "-", ".", "/", "G53 ", "(", "N10 ", "T0303", "\r\n", "0")),
+        st.sampled_from(lines),
+    )
+
+
+# An edit: where it begins and how long it is, as shares of the text, and what it puts there.
+share = st.floats(0, 1, exclude_max=True)
+length = st.one_of(st.just(0), st.integers(0, 6), st.integers(0, 120))
+
+
+def actions(lines: tuple[str, ...]) -> st.SearchStrategy[Callable[[Analysis], None]]:
+    def edit(at: float, long: int, text: str) -> Callable[[Analysis], None]:
+        def act(analysis: Analysis) -> None:
+            size = sum(map(len, analysis.document.lines))
+            start = int(at * (size + 1))
+            edit_at(analysis, start, min(start + long, size), text)
+
+        return act
+
+    def work(blocks: int) -> Callable[[Analysis], None]:
+        def act(analysis: Analysis) -> None:
+            analysis.work(blocks)
+
+        return act
+
+    def ensure(at: float) -> Callable[[Analysis], None]:
+        def act(analysis: Analysis) -> None:
+            if analysis.document.lines:
+                analysis.ensure(int(at * len(analysis.document.lines)))
+
+        return act
+
+    return st.one_of(
+        st.builds(edit, share, length, pieces(lines)),
+        st.builds(work, st.integers(1, 25)),
+        st.builds(ensure, share),
+        st.just(finish),
+    )
+
+
+def changed_and_compared(text: str, acts: list[Callable[[Analysis], None]], compare_each: bool) -> None:
+    analysis = Analysis(text, Setup())
+    for act in acts:
+        act(analysis)
+        if compare_each:
+            assert_as_fresh(analysis)
+    assert_as_fresh(analysis)
+
+
+@TRIED
+@given(text_of(LINES, 80), st.lists(actions(LINES), max_size=12), st.booleans())
+def test_any_edits_without_jumps(text: str, acts: list[Callable[[Analysis], None]], compare_each: bool) -> None:
+    changed_and_compared(text, acts, compare_each)
+
+
+@TRIED
+@given(text_of(LINES + JUMPS, 50), st.lists(actions(LINES + JUMPS), max_size=10), st.booleans())
+def test_any_edits_with_jumps(text: str, acts: list[Callable[[Analysis], None]], compare_each: bool) -> None:
+    changed_and_compared(text, acts, compare_each)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_a_long_session_in_a_long_program(seed: int) -> None:
+    # Long enough that the trace is kept at many lines and catches up with itself behind most edits.
+    chosen = random.Random(seed)
+    lines = LINES + JUMPS if seed % 3 == 0 else LINES
+    operation = "T0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\n" + "X51.\nZ-29.\n" * 12 + "G53 G0 X-130.\nG0 Z-255.\n"
+    analysis = Analysis(operation * 12, Setup())
+    for step in range(120):
+        size = sum(map(len, analysis.document.lines))
+        at = chosen.randrange(size + 1)
+        kind = chosen.random()
+        if kind < 0.5:
+            edit_at(analysis, at, at, chosen.choice(lines) + "\n")
+        elif kind < 0.7:
+            edit_at(analysis, at, min(size, at + chosen.choice((1, 1, 5, 60, 400))), "")
+        elif kind < 0.9:
+            analysis.work(chosen.choice((1, 7, SPACING, 100)))
+        else:
+            analysis.ensure(chosen.randrange(len(analysis.document.lines)))
+        if step % 20 == 19:
+            assert_as_fresh(analysis)
+
+
+def test_a_fact_that_comes_and_goes_while_work_is_half_done() -> None:
+    # The first edit makes Z40. a machine coordinate of the text, and line 6 is checked with that. Before the rest is
+    # done the fact is gone again: line 6 must not keep its finding.
+    approach = "T0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\nG53 G0 X-130.\nG0 Z40.\n"
+    rest = "X51.\nX50.\n" * 40
+    analysis = Analysis(approach + rest, Setup())
+    finish(analysis)
+    assert found_in(analysis) == []
+    end = len(analysis.document.lines)
+    analysis.edit((end, 0), (end, 0), "G53 G0 Z40.\n")
+    analysis.edit((1, 2), (1, 3), "5")
+    analysis.work(20)
+    analysis.edit((end, 0), (end + 1, 0), "")
+    assert_as_fresh(analysis)
+    assert found_in(analysis) == []
+
+
+def test_a_frame_change_at_the_top_reaches_the_end() -> None:
+    text = "T0101\nG54\nG0 X52. Z2.\n" + "X51.\nX50.\n" * 200 + "G28 X0.\n"
+    analysis = Analysis(text, Setup())
+    finish(analysis)
+    assert "G54" in found_in(analysis)[0].text
+    analysis.edit((1, 2), (1, 3), "5")
+    finish(analysis)
+    assert "G55" in found_in(analysis)[0].text
+    assert_as_fresh(analysis)
+
+
+def test_an_offset_deleted_in_a_loop_does_not_live_on_in_its_head() -> None:
+    # From the second round on G55 holds at the head, where X60 was meant for G54 only.
+    text = "T0101\nG54\nG0 X52. Z2.\nWHILE[#1LT5]DO1\nG28 X60.\nG0 X52.\nG55\nG0 X52.\nEND1\nM30\n"
+    analysis = Analysis(text, Setup())
+    finish(analysis)
+    assert {way.state.context.offset for way in analysis.ways_before(4)} == {"G54", "G55"}
+    analysis.edit((6, 0), (7, 0), "")
+    assert_as_fresh(analysis)
+    assert {way.state.context.offset for way in analysis.ways_before(4)} == {"G54"}
+
+
+def test_ensure_brings_one_line_up_to_date() -> None:
+    analysis = Analysis("T0101\nG54\nG0 X52. Z2.\n" + "X51.\n" * 300 + "G28 X0.\n", Setup())
+    line = len(analysis.document.lines) - 1
+    analysis.ensure(line)
+    found = analysis.found[line]
+    assert found is not None
+    assert [finding.rule.name for finding in found.findings] == ["return-by-work-point"]
+    analysis.edit((1, 2), (1, 3), "5")
+    analysis.ensure(line)
+    found = analysis.found[line]
+    assert found is not None
+    assert "G55" in found.findings[0].message
+
+
+def test_a_keystroke_far_from_the_end_is_little_work() -> None:
+    # The budgets are measured elsewhere; here only that the trace catches up with itself at all.
+    analysis = Analysis("T0101\nG54\nG0 X52. Z2.\n" + "G1 X51.\nZ-5.\n" * 2000, Setup())
+    finish(analysis)
+    analysis.edit((1001, 4), (1001, 4), "1")
+    assert analysis.work(5 * SPACING)
+
+
+def test_empty_text_and_back() -> None:
+    analysis = Analysis("", Setup())
+    assert_as_fresh(analysis)
+    analysis.edit((0, 0), (0, 0), "G28 X0.")
+    assert_as_fresh(analysis)
+    assert len(found_in(analysis)) == 1
+    analysis.edit((0, 0), (0, 7), "")
+    assert_as_fresh(analysis)
+    assert found_in(analysis) == []
