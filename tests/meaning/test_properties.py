@@ -5,9 +5,11 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from waywright.analysis.engine import Analysis
 from waywright.codes.model import System
 from waywright.meaning.state import Frame, State
-from waywright.meaning.ways import MOST_WAYS, Way, Ways, collapse, join, pass_by, start_ways, through
+from waywright.meaning.ways import MOST_WAYS, Way, Ways, collapse, join, pass_by, through
+from waywright.setup.model import Setup
 from waywright_grammar.blocks import Block
 from waywright_grammar.reader import read_block
 
@@ -66,9 +68,14 @@ programs = st.lists(lines.map(lambda line: read_block(line + "\n")), min_size=1,
 systems = st.sampled_from(("A", "B", "C"))
 
 
+def beginning(system: System) -> Ways:
+    """The ways before a program's first block."""
+    return Analysis("", Setup(code_system=system)).ways_before(0)
+
+
 def traced(blocks: list[Block], system: System) -> list[Ways]:
     """The ways before each block and after the last, jumps not followed."""
-    ways = start_ways(system)
+    ways = beginning(system)
     found = [ways]
     for block in blocks:
         ways, _ = through(ways, block)
@@ -109,7 +116,7 @@ def test_unknown_positions_have_no_value(blocks: list[Block], system: System) ->
 @TRIED
 @given(programs, systems)
 def test_readings_stay_within_their_block(blocks: list[Block], system: System) -> None:
-    ways = start_ways(system)
+    ways = beginning(system)
     for block in blocks:
         ways, taken = through(ways, block)
         for one in taken:

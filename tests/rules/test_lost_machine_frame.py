@@ -310,6 +310,7 @@ def test_an_axis_that_the_retract_moved_already() -> None:
 
 
 def test_block_delete_skips_the_g53() -> None:
+    # Switch on: Z is still at work Z-30. Switch off: Z went to machine Z-255 and is now sent to work Z-255 on top.
     check("""
         T0101
         G54
@@ -318,7 +319,7 @@ def test_block_delete_skips_the_g53() -> None:
         G53 G0 X-130.
         /G53 G0 Z-255.
         G0 Z-255.
-           ^^^^^^ error lost-machine-frame: With block-delete switch 1 on: Z without G53
+           ^^^^^^ error lost-machine-frame: Z without G53
         M30
         """)
 
