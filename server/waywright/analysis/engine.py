@@ -19,6 +19,7 @@ import msgspec
 
 from waywright.analysis.depths import DepthsByLine, ended_by
 from waywright.analysis.document import Document, Position
+from waywright.meaning.dialect import dialect_of
 from waywright.meaning.facts import EARLIER_DEPTHS, Fact, Facts
 from waywright.meaning.flow import Flow, flow_of
 from waywright.meaning.plan import READING, Trigger
@@ -55,10 +56,12 @@ class Analysis:
 
     def __init__(self, text: str, setup: Setup) -> None:
         self.setup = setup
+        self._dialect = dialect_of(setup)
         self.document = Document(text)
+        self.troubles: dict[str, str] = {}  # by the name of a rule that failed what went wrong, for the first time
         self.found: list[Found | None] = [None] * len(self.document.lines)
         self._facts = Facts()
-        self._changed = self._facts.count([], self.document.blocks, setup.code_system)
+        self._changed = self._facts.count([], self.document.blocks, self._dialect)
         self._changed.clear()
         self._depths = DepthsByLine(len(self.document.lines))
         self._flow: Flow | None = flow_of(self.document.blocks) if self._facts.has_jumps() else None
@@ -95,7 +98,7 @@ class Analysis:
         elif self._reached > first:
             self._reached = first
         self._frontier = min(self._frontier, first)
-        changed = self._facts.count(old, new, self.setup.code_system)
+        changed = self._facts.count(old, new, self._dialect)
         if self._flow is not None or self._facts.has_jumps():
             self._flow_again()
         # A fact that comes and goes again counts too: a line may have been checked in between.
@@ -151,7 +154,7 @@ class Analysis:
         if flow is None:
             return ways
         if line in flow.anywhere:
-            return anywhere_ways(self.setup.code_system)
+            return anywhere_ways(self._dialect)
         sources = flow.sources.get(line)
         if not sources:
             return ways
@@ -178,7 +181,7 @@ class Analysis:
             targets = flow.targets(line)
             self._pending = max([self._pending, *targets])
             self._grew = self._grew or any(target <= line for target in targets)
-        return ways if flow.leaves[line] else ended_ways(self.setup.code_system)
+        return ways if flow.leaves[line] else ended_ways(self._dialect)
 
     def _enter(self, flow: Flow, component: tuple[int, int]) -> None:
         """Into a component from outside: nothing that its own jumps brought before is taken for granted."""
@@ -252,14 +255,14 @@ class Analysis:
         start = max(line - 1, 0)
         while start and self._kept[start] is None:
             start -= 1
-        ways = (self._kept[start] if self._kept else None) or start_ways(self.setup.code_system)
+        ways = (self._kept[start] if self._kept else None) or start_ways(self._dialect)
         flow = self._flow
         for at in range(start, line):
             block = self.document.blocks[at]
             arrived = ways if flow is None else self._arriving(ways, at)
             ways = pass_by(arrived, block) or through(arrived, block)[0]
             if flow is not None and not flow.leaves.get(at, True):
-                ways = ended_ways(self.setup.code_system)
+                ways = ended_ways(self._dialect)
         return start, ways
 
     def _check_again(self) -> None:
@@ -284,15 +287,22 @@ class Analysis:
             rules = asked(triggers)
             if not rules:
                 continue
-            view = View(one, self._facts, partial(self._depths.before, line))
+            view = View(one, self._facts, self.setup, partial(self._depths.before, line))
             for rule in rules:
-                for finding in rule.check(view):
-                    findings.append((finding, at))
+                try:
+                    findings.extend((finding, at) for finding in rule.check(view))
+                except Exception as error:
+                    # A mistake in one rule must not take the others from a person; whoever shows findings tells of it.
+                    self.troubles.setdefault(rule.name, f"{type(error).__name__}: {error}")
         if not findings and not reads:
             return None
-        found = Found(_merge(findings, taken), frozenset(reads))
+        merged, read = _merge(findings, taken), frozenset(reads)
         reads.clear()
-        return found
+        before = self.found[line]
+        # The same findings again: what was made of them for sending still serves.
+        if before is not None and before.findings == merged and before.reads == read:
+            return before
+        return Found(merged, read)
 
 
 def _merge(findings: list[tuple[Finding, int]], taken: tuple[Taken, ...]) -> tuple[Finding, ...]:

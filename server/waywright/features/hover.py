@@ -6,6 +6,7 @@ import msgspec
 
 from waywright.analysis.engine import Analysis
 from waywright.features.where import Where, WordRead, code_sentence, where
+from waywright.meaning.dialect import dialect_of
 from waywright.meaning.plan import plan_of
 from waywright.rules.wording import number
 from waywright_grammar.blocks import SCALE, Flag
@@ -25,7 +26,7 @@ def hover(analysis: Analysis, line: int, column: int) -> Hover | None:
     if line >= len(analysis.document.blocks):
         return None
     block = analysis.document.blocks[line]
-    plan = plan_of(block.head, analysis.setup.code_system)
+    plan = plan_of(block.head, dialect_of(analysis.setup))
     if not (block.head.letters or block.head.codes or block.head.flags & Flag.STATEMENT):
         return None
     told = where(analysis, line)

@@ -11,7 +11,7 @@ from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action, Group, Role
 from waywright.meaning.advance import Reading, ReadingKind
 from waywright.meaning.plan import Plan, plan_of
-from waywright.meaning.positions import ASSUMED_SHIFT, position_in, shift_between, work_position
+from waywright.meaning.positions import assumed, machine_position, shift_between, work_position
 from waywright.meaning.state import (
     AXES,
     GROUP_INDEX,
@@ -25,6 +25,7 @@ from waywright.meaning.state import (
 )
 from waywright.meaning.ways import Taken, join, through
 from waywright.rules.wording import listed, offset_name, places, tool_name, unit_of
+from waywright.setup.model import Setup
 from waywright_grammar.blocks import SCALE, Flag
 from waywright_grammar.words import words
 
@@ -81,26 +82,37 @@ def where(analysis: Analysis, line: int) -> Where:
     way = ways[0] if len(ways) == 1 else join(list(ways))
     taken = through((way,), analysis.document.blocks[line])[1][-1]
     before, after = way.state, taken.step.state
-    read = tuple(_words_read(taken))
-    machine_known = any(word.machine is not None and word.reading != "machine" for word in read)
+    setup = analysis.setup
+    read = tuple(_words_read(taken, setup))
     return Where(
         line + 1,
         analysis.document.lines[line].rstrip("\r\n"),
         unit_of(after.context),
-        (*analysis.assumed, *((ASSUMED_SHIFT,) if machine_known else ())),
+        (*analysis.assumed, *_assumed(taken, setup)),
         read,
         _modes(after.context),
         _set_by(analysis, line, after.context),
         tool_name(after.context),
-        _positions(before),
-        _positions(after),
+        _positions(before, setup),
+        _positions(after, setup),
         frame_sentence(taken),
-        travel_sentence(taken),
+        travel_sentence(taken, setup),
         len(ways),
     )
 
 
-def _words_read(taken: Taken) -> list[WordRead]:
+def _assumed(taken: Taken, setup: Setup) -> tuple[str, ...]:
+    """What the machine coordinates of this block rest on without anybody having said so."""
+    found: dict[str, None] = {}
+    for state in (taken.way.state, taken.step.state):
+        for axis in range(len(SHOWN_AXES)):
+            frame = state.frames[axis]
+            if frame is not None and machine_position(state, axis, setup) is not None:
+                found.update(dict.fromkeys(assumed(frame, axis, setup)))
+    return tuple(found)
+
+
+def _words_read(taken: Taken, setup: Setup) -> list[WordRead]:
     readings = {reading.index: reading for reading in taken.step.readings}
     roles = taken.plan.roles
     read = []
@@ -118,8 +130,8 @@ def _words_read(taken: Taken) -> list[WordRead]:
                 str(reading.role),
                 reading.kind,
                 _frame_name(reading),
-                _number(_machine(reading, taken.step.state.context)),
-                _number(_work(reading, taken.step.state.context)),
+                _number(_machine(reading, taken.step.state.context, setup)),
+                _number(_work(reading, taken.step.state.context, setup)),
             )
         )
     return read
@@ -133,18 +145,18 @@ def _frame_name(reading: Reading) -> str | None:
     return reading.frame.offset
 
 
-def _machine(reading: Reading, context: Context) -> int | None:
+def _machine(reading: Reading, context: Context, setup: Setup) -> int | None:
     """The machine coordinate that the word leads its axis to, in millionths."""
     if reading.target is None or reading.frame is None:
         return None
-    shift = shift_between(reading.frame, MACHINE, reading.axis, context)
+    shift = shift_between(reading.frame, MACHINE, reading.axis, context, setup)
     return None if shift is None else reading.target + shift
 
 
-def _work(reading: Reading, context: Context) -> int | None:
+def _work(reading: Reading, context: Context, setup: Setup) -> int | None:
     if reading.target is None or reading.frame is None:
         return None
-    shift = shift_between(reading.frame, context.work[reading.axis], reading.axis, context)
+    shift = shift_between(reading.frame, context.work[reading.axis], reading.axis, context, setup)
     return None if shift is None else reading.target + shift
 
 
@@ -152,11 +164,11 @@ def _number(value: int | None) -> float | None:
     return None if value is None else value / SCALE
 
 
-def _positions(state: State) -> Positions:
+def _positions(state: State, setup: Setup) -> Positions:
     work, machine, at_reference = {}, {}, {}
     for axis, letter in enumerate(SHOWN_AXES):
-        work[letter] = _number(work_position(state, axis))
-        machine[letter] = _number(position_in(state, axis, MACHINE))
+        work[letter] = _number(work_position(state, axis, setup))
+        machine[letter] = _number(machine_position(state, axis, setup))
         frame = state.frames[axis]
         if frame is not None and frame.kind == "reference":
             at_reference[letter] = frame.number
@@ -165,7 +177,7 @@ def _positions(state: State) -> Positions:
 
 def _modes(context: Context) -> dict[str, str | None]:
     modes: dict[str, str | None] = {}
-    codes = mode_bits(context.system).codes
+    codes = mode_bits(context.dialect.system).codes
     for group, name in enumerate(GROUPS):
         if name in NOT_MODAL or not codes[group]:
             continue
@@ -183,7 +195,7 @@ def _set_by(analysis: Analysis, line: int, context: Context) -> dict[str, int]:
     tool = context.station is not None
     blocks = analysis.document.blocks
     for at in range(line, -1, -1):
-        plan = plan_of(blocks[at].head, context.system)
+        plan = plan_of(blocks[at].head, context.dialect)
         if plan.tool_index is not None and tool:
             found["tool"] = at + 1
             tool = False
@@ -262,7 +274,7 @@ def _work_frame(context: Context) -> str:
     return f"the work frame ({offset_name(context.offset)})"
 
 
-def travel_sentence(taken: Taken) -> str:
+def travel_sentence(taken: Taken, setup: Setup) -> str:
     """From where to where the block goes, in work and, where known, machine coordinates; "" where nothing travels."""
     step = taken.step
     axes = sorted({reading.axis for reading in step.readings if reading.axis < len(SHOWN_AXES)})
@@ -271,20 +283,20 @@ def travel_sentence(taken: Taken) -> str:
     before, after = taken.way.state, step.state
     unit = unit_of(after.context)
     parts = [
-        _leg("From", before, axes, unit),
+        _leg("From", before, axes, unit, setup),
         *([_via(taken, unit)] if step.action is Action.RETURN else []),
-        _leg("to", after, axes, unit),
+        _leg("to", after, axes, unit, setup),
     ]
     return " ".join(part for part in parts if part).removesuffix(".") + "."
 
 
-def _leg(preposition: str, state: State, axes: list[int], unit: str | None) -> str:
+def _leg(preposition: str, state: State, axes: list[int], unit: str | None, setup: Setup) -> str:
     at_reference = [axis for axis in axes if (frame := state.frames[axis]) is not None and frame.kind == "reference"]
     others = [axis for axis in axes if axis not in at_reference]
     parts = []
     if others:
-        work = [(axis, work_position(state, axis)) for axis in others]
-        machine = [(axis, position_in(state, axis, MACHINE)) for axis in others]
+        work = [(axis, work_position(state, axis, setup)) for axis in others]
+        machine = [(axis, machine_position(state, axis, setup)) for axis in others]
         if any(value is not None for _, value in work):
             parts.append(f"work {places(work, unit)}")
         if any(value is not None for _, value in machine):

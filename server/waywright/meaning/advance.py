@@ -20,6 +20,7 @@ from waywright.meaning.positions import work_position, written_offset
 from waywright.meaning.state import (
     AS_STARTED,
     AXES,
+    AXIS_INDEX,
     DISTANCE,
     DRILLING,
     LINEAR,
@@ -31,7 +32,6 @@ from waywright.meaning.state import (
     Profile,
     State,
     X,
-    Y,
     Z,
     active_code,
     make_context,
@@ -39,6 +39,7 @@ from waywright.meaning.state import (
     start_state,
     unknown_state,
 )
+from waywright.setup.model import Setup
 from waywright_grammar.blocks import (
     SCALE,
     Assign,
@@ -113,7 +114,7 @@ def _enter_profile(state: State, profile: Profile, block: Block) -> State:
 
 def _whole_block(state: State, block: Block, plan: Plan) -> Step:
     if plan.flags & _PROGRAM:
-        state = start_state(state.context.system)
+        state = start_state(state.context.dialect)
     if plan.flags & _STATEMENT:
         state = _statements(state, block)
     station = None
@@ -147,9 +148,9 @@ def _finish(step: Step, plan: Plan, station: int | None) -> Step:
     state = step.state
     ends = False
     if plan.stop is Action.CALL or (plan.once is not None and plan.once.action in (Action.CALL, Action.MODAL_CALL)):
-        state, ends = unknown_state(state.context.system), True
+        state, ends = unknown_state(state.context.dialect), True
     elif plan.stop is not None:
-        state, ends = unknown_state(state.context.system, ended=True), True
+        state, ends = unknown_state(state.context.dialect, ended=True), True
     if not ends and station is None:
         return step
     return Step(state, step.readings, step.action, step.cuts, ends, station)
@@ -177,7 +178,7 @@ def _move(state: State, block: Block, plan: Plan) -> Step:
             places[axis] = reading.frame
             values[axis] = reading.target
     if action is Action.RETURN:
-        _go_home(block, plan, values, places)
+        _go_home(block, plan, context, values, places)
     elif action is Action.SKIP or plan.unknown_code:
         # A skip move ends where the signal comes; what an unknown code does with its words is not known.
         for word in plan.axis_words:
@@ -205,7 +206,7 @@ def action_of(plan: Plan, context: Context) -> tuple[Action | None, bool]:
 
 def counts_relative(context: Context) -> bool | None:
     """Whether X, Y, Z and C words are distances from here (G91); None where that is not known. System A: never."""
-    if context.system == "A":
+    if context.dialect.system == "A":
         return False
     code = active_code(context, DISTANCE)
     if code is None:
@@ -221,10 +222,8 @@ def _read(
     work: tuple[Frame, ...],
     relative: bool | None,
 ) -> Reading:
-    value = block.values[word.index]
     axis, role = word.axis, word.role
-    if type(value) is Whole:
-        value = None
+    value = _length(block.values[word.index], state.context)
     if role is Role.TARGET or role is Role.RETURN_POINT:
         if action is Action.RETURN and role is Role.TARGET:
             role = Role.RETURN_POINT
@@ -247,13 +246,32 @@ def _read(
     return Reading(word.index, axis, "none", role, value, None, None)
 
 
-def _go_home(block: Block, plan: Plan, values: list[int], places: list[Frame | None]) -> None:
+def _length(value: int | None, context: Context) -> int | None:
+    """A length as it counts, in millionths of the program's unit.
+
+    Without a decimal point it counts whole units or least increments (0.001 mm, 0.0001 in), by control; where nobody
+    says which it is unknown.
+    """
+    if type(value) is not Whole:
+        return value
+    if context.dialect.plain_numbers == "unit":
+        return int(value)
+    units = active_code(context, UNITS)
+    if context.dialect.plain_numbers is None or units is None:
+        return None
+    return int(value) // (10_000 if units.title == "inch" else 1000)
+
+
+def _go_home(block: Block, plan: Plan, context: Context, values: list[int], places: list[Frame | None]) -> None:
     """After G28 and G30 each named axis stands at its reference position; without axis words controls differ."""
     number = _reference(block, plan)
     named = {word.axis for word in plan.axis_words}
+    if not named and context.dialect.without_axes == "none":
+        return
+    known = bool(named) or context.dialect.without_axes == "all"
     for axis in named or range(len(AXES)):
         values[axis] = 0
-        places[axis] = _REFERENCES.get(number) if named else None
+        places[axis] = _REFERENCES.get(number) if known else None
 
 
 _REFERENCES: dict[int | None, Frame] = {number: Frame("reference", number) for number in (1, 2, 3, 4)}
@@ -283,7 +301,7 @@ def _back_to_start(
         code = active_code(context, DRILLING)
         deep = Z if code is not None and code.name in _FACE_DRILLING else X
         stays = {word.axis for word in plan.axis_words} - {deep}
-        if context.system != "A":
+        if context.dialect.system != "A":
             # With the return to the R level the tool ends elsewhere; the level is worked out in a later reading.
             values[deep], places[deep] = 0, None
             stays.add(deep)
@@ -321,11 +339,9 @@ def _set_frame(state: State, block: Block, plan: Plan) -> Step:
     readings = []
     changed: list[tuple[int, int | None]] = []
     for word in plan.axis_words:
-        value = block.values[word.index]
-        if type(value) is Whole:
-            value = None
+        value = _length(block.values[word.index], context)
         axis = word.axis
-        here, shift = work_position(state, axis), shifts[axis]
+        here, shift = work_position(state, axis, _NOTHING_KNOWN), shifts[axis]
         if _is_increment(block, word):
             reads = None if here is None or value is None else here + value
             shifts[axis] = None if shift is None or value is None else shift - value
@@ -344,8 +360,12 @@ def _set_frame(state: State, block: Block, plan: Plan) -> Step:
     return Step(state, tuple(readings), Action.FRAME, False)
 
 
+_NOTHING_KNOWN = Setup()
+"""A shift is kept as a number only where the program alone says how large it is; the machine file may change."""
+
+
 def _is_increment(block: Block, word: AxisWord) -> bool:
-    return block.head.letters[word.index] in "UVWH"
+    return block.head.letters[word.index] != AXES[word.axis]
 
 
 def _local_shift(state: State, block: Block, plan: Plan) -> Step:
@@ -353,8 +373,7 @@ def _local_shift(state: State, block: Block, plan: Plan) -> Step:
     local = list(state.context.local)
     readings = []
     for word in plan.axis_words:
-        value = block.values[word.index]
-        local[word.axis] = None if type(value) is Whole else value
+        local[word.axis] = _length(block.values[word.index], state.context)
         readings.append(Reading(word.index, word.axis, "none", word.role, local[word.axis], None, None))
     after = _with_context(state.context, local=tuple(local))
     forget = {word.axis for word in plan.axis_words if local[word.axis] is None}
@@ -375,26 +394,22 @@ def _write_offsets(state: State, block: Block, plan: Plan) -> State:
     offset = f"G{53 + place // SCALE}"
     written = dict(state.context.written)
     places = list(state.frames)
+    increments = {AXIS_INDEX[axis]: letter for letter, axis in state.context.dialect.increments if axis in AXIS_INDEX}
     for axis, letter in enumerate(AXES):
         # A changed offset gives another meaning to the coordinates kept in it.
-        if letter in letters or _INCREMENT_LETTER.get(axis) in letters:
+        if letter in letters or increments.get(axis) in letters:
             frame = places[axis]
             if frame is not None and frame.kind == "work" and frame.offset in (offset, None, "start"):
                 places[axis] = None
         if letter in letters:
-            value = values[letters.index(letter)]
-            written[offset, axis] = None if type(value) is Whole else value
-        elif (increment := _INCREMENT_LETTER.get(axis)) in letters:
+            written[offset, axis] = _length(values[letters.index(letter)], state.context)
+        elif (increment := increments.get(axis)) in letters:
             assert increment is not None
-            value = values[letters.index(increment)]
+            value = _length(values[letters.index(increment)], state.context)
             before = written_offset(state.context, offset, axis)
-            known = before is not None and value is not None and type(value) is not Whole
-            written[offset, axis] = before + value if known and before is not None and value is not None else None
+            written[offset, axis] = None if before is None or value is None else before + value
     after = _with_context(state.context, written=tuple(sorted(written.items(), key=_by_offset_and_axis)))
     return _changed(state, places, after)
-
-
-_INCREMENT_LETTER = {X: "U", Y: "V", Z: "W"}
 
 
 def _by_offset_and_axis(item: tuple[tuple[str, int], int | None]) -> tuple[str, int]:
@@ -428,7 +443,7 @@ def _with_context(
     written: tuple[tuple[tuple[str, int], int | None], ...] | None = None,
 ) -> Context:
     return make_context(
-        context.system,
+        context.dialect,
         context.modes if modes is None else modes,
         context.station,
         context.tool,
@@ -461,7 +476,7 @@ def _set_modes(state: State, block: Block, plan: Plan) -> State:
     places: tuple[Frame | None, ...] = state.frames
     if plan.unknown_code:
         # A code that is not known may be a motion code, and may turn, mirror or move the work frame.
-        any_motion = mode_bits(context.system).everything[MOTION]
+        any_motion = mode_bits(context.dialect.system).everything[MOTION]
         modes = (*modes[:MOTION], any_motion, *modes[MOTION + 1 :])
         shifts = (None,) * len(AXES)
         places = tuple(None if place is not None and place.kind == "work" else place for place in places)
@@ -471,7 +486,7 @@ def _set_modes(state: State, block: Block, plan: Plan) -> State:
             None if place is not None and place.kind == "work" and place.offset is None else place for place in places
         )
     after = make_context(
-        context.system, modes, context.station, context.tool, offset, context.local, shifts, context.written
+        context.dialect, modes, context.station, context.tool, offset, context.local, shifts, context.written
     )
     moved = _changed(state, places, after)
     if after.modes[UNITS] != context.modes[UNITS]:
@@ -499,23 +514,37 @@ def _offset_name(code: Code, block: Block | None) -> str | None:
 
 
 def _tool(state: State, value: int | None) -> tuple[State, int]:
-    """T0303 and T303: station 3 with offset 3; T3 alone and longer numbers are the control's affair: unknown.
+    """T0303 and T303: station 3 with offset 3; T3 alone is what the machine file says, unknown without it.
 
     A new offset may move the slides at the T word itself or join the next move, by control. So where the offset
     changes the positions of the linear axes are not known until they are driven somewhere.
     """
     station: int | None = None
     offset: int | None = None
+    context = state.context
     if value is not None and value % SCALE == 0 and 100 <= value // SCALE < 10_000:
         station, offset = divmod(value // SCALE, 100)
-    context = state.context
+    elif value is not None and value % SCALE == 0 and 0 < value // SCALE < 100:
+        station, offset = _short_tool(value // SCALE, context)
     after = make_context(
-        context.system, context.modes, station, offset, context.offset, context.local, context.set, context.written
+        context.dialect, context.modes, station, offset, context.offset, context.local, context.set, context.written
     )
     frames = state.frames
     if offset is None or offset != context.tool:
         frames = tuple(None if axis in LINEAR else frame for axis, frame in enumerate(frames))
     return _changed(state, frames, after), station or 0
+
+
+def _short_tool(number: int, context: Context) -> tuple[int | None, int | None]:
+    """T3 alone, as the machine file says: station and offset, None where unknown."""
+    match context.dialect.short_tools:
+        case "station":
+            return number, context.tool
+        case "offset":
+            return context.station, number
+        case "station and offset":
+            return number, number
+    return None, None
 
 
 def _statements(state: State, block: Block) -> State:

@@ -35,7 +35,7 @@ class Course(msgspec.Struct, frozen=True, eq=False):
 def course_of(context: Context, head: Head) -> Course:
     course: Course | None = context.courses.get(head)
     if course is None:
-        course = context.courses[head] = _make(context, plan_of(head, context.system))
+        course = context.courses[head] = _make(context, plan_of(head, context.dialect))
     return course
 
 
@@ -73,7 +73,7 @@ def _make(context: Context, plan: Plan) -> Course:
     if plan.modes:
         modes, offset = changed_modes(context, plan, None)
         context = make_context(
-            context.system,
+            context.dialect,
             modes,
             context.station,
             context.tool,

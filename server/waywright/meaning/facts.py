@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Iterator
 from functools import cache
 
-from waywright.codes.model import Action, Role, System
+from waywright.codes.model import Action, Role
+from waywright.meaning.dialect import Dialect
 from waywright.meaning.plan import plan_of
 from waywright_grammar.blocks import SCALE, Block, End, Flag, Goto, Head, If, Number, While
 
@@ -34,10 +35,10 @@ class Facts:
     def has_jumps(self) -> bool:
         return JUMPS in self._counts
 
-    def count(self, removed: list[Block], added: list[Block], system: System) -> set[Fact]:
+    def count(self, removed: list[Block], added: list[Block], dialect: Dialect) -> set[Fact]:
         """Takes the blocks out and in; gives the facts that are true now and were not, or the other way round."""
-        old = [fact for block in removed if may_state(block.head) for fact in stated_by(block, system)]
-        new = [fact for block in added if may_state(block.head) for fact in stated_by(block, system)]
+        old = [fact for block in removed if may_state(block.head) for fact in stated_by(block, dialect)]
+        new = [fact for block in added if may_state(block.head) for fact in stated_by(block, dialect)]
         if not old and not new:
             return set()
         touched = {*old, *new}
@@ -56,13 +57,13 @@ def may_state(head: Head) -> bool:
     return bool(head.flags & Flag.STATEMENT) or "G53" in head.codes or "M99" in head.codes
 
 
-def stated_by(block: Block, system: System) -> list[Fact]:
+def stated_by(block: Block, dialect: Dialect) -> list[Fact]:
     """The facts that a block states by itself."""
     if any(jumps_of(block)) or _loops(block):
         return [JUMPS]
     if "G53" not in block.head.codes:
         return []
-    plan = plan_of(block.head, system)
+    plan = plan_of(block.head, dialect)
     if plan.once is None or plan.once.action is not Action.MACHINE:
         return []
     facts: list[Fact] = []

@@ -11,14 +11,8 @@ import msgspec
 
 from waywright.codes.model import Action, Code, Group, Role, System
 from waywright.codes.tables import common_roles, table
-from waywright.meaning.state import (
-    AXIS_INDEX,
-    DRILLING,
-    GROUP_INDEX,
-    INCREMENT_AXIS,
-    MOTION,
-    mode_bits,
-)
+from waywright.meaning.dialect import Dialect
+from waywright.meaning.state import AXIS_INDEX, DRILLING, GROUP_INDEX, MOTION, mode_bits
 from waywright_grammar.blocks import Flag, Head
 
 
@@ -73,33 +67,33 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     unknown_code: bool
 
 
-def plan_of(head: Head, system: System) -> Plan:
-    plans = _plans[system]
+def plan_of(head: Head, dialect: Dialect) -> Plan:
+    plans = _plans.setdefault(dialect, {})
     plan = plans.get(head)
     if plan is None:
-        plan = plans[head] = _make(head, system)
+        plan = plans[head] = _make(head, dialect)
     return plan
 
 
-_plans: dict[System, dict[Head, Plan]] = {"A": {}, "B": {}, "C": {}}
+_plans: dict[Dialect, dict[Head, Plan]] = {}
 
 _ORDER = (Action.MACHINE, Action.RETURN)
 """Of several codes that act in their block only, these say how its axis words are read (G53 G28 is a clash anyway)."""
 
 
-def _make(head: Head, system: System) -> Plan:
-    rows = table(system)
+def _make(head: Head, dialect: Dialect) -> Plan:
+    rows = table(dialect.system)
     codes = tuple(rows.get(name) for name in head.codes)
     known = [code for code in codes if code is not None]
-    bits = mode_bits(system)
+    bits = mode_bits(dialect.system)
     once = _once(known)
     movers = [code for code in known if code.group in (Group.MOTION, Group.DRILLING) and code.action is not Action.MODE]
     action = once.action if once is not None else movers[-1].action if movers else None
-    roles = tuple(_role(letter, known, system) for letter in head.letters)
+    roles = tuple(_role(letter, known, dialect) for letter in head.letters)
     axis_words = tuple(
         AxisWord(index, axis, role)
         for index, (letter, role) in enumerate(zip(head.letters, roles, strict=True))
-        if role in _AXIS_ROLES and (axis := _axis(letter, role)) is not None
+        if role in _AXIS_ROLES and (axis := _axis(letter, role, dialect)) is not None
     )
     modes = [
         (GROUP_INDEX[code.group], bits.bits[code.name]) for code in known if code.group not in (Group.ONCE, Group.STOP)
@@ -113,7 +107,10 @@ def _make(head: Head, system: System) -> Plan:
     stop = next((action for action in (Action.CALL, Action.LEAVE, Action.END) if action in stops), None)
     if "M?" in head.codes:
         stop = Action.CALL  # an M code out of a variable could be any, a call among them
-    unknown_code = any(code is None and not name.startswith("M") for name, code in zip(head.codes, codes, strict=True))
+    unknown_code = any(
+        code is None and not name.startswith("M") and name not in dialect.harmless
+        for name, code in zip(head.codes, codes, strict=True)
+    )
     tool_index = head.letters.index("T") if "T" in head.letters else None
     if tool_index is not None and roles[tool_index] is not Role.TOOL:
         tool_index = None
@@ -162,9 +159,15 @@ _AXIS_ROLES = frozenset(
 )
 
 
-def _axis(letter: str, role: Role) -> int | None:
-    # Where U, V or W names an axis of its own (systems B and C), it is not the increment of another one.
-    return AXIS_INDEX.get(letter) if role is Role.AXIS else INCREMENT_AXIS.get(letter, AXIS_INDEX.get(letter))
+def _axis(letter: str, role: Role, dialect: Dialect) -> int | None:
+    if role in _INCREMENTS:
+        return AXIS_INDEX.get(dict(dialect.increments).get(letter, ""))
+    if role in (Role.FRAME, Role.SHIFT) and letter not in dialect.own_axes:
+        letter = dict(dialect.increments).get(letter, letter)
+    return AXIS_INDEX.get(letter)
+
+
+_INCREMENTS = frozenset({Role.INCREMENT, Role.RETURN_INCREMENT})
 
 
 def _once(known: list[Code]) -> Code | None:
@@ -180,12 +183,33 @@ def _once(known: list[Code]) -> Code | None:
     return next((code for code in calls if code.name.startswith("G")), None)
 
 
-def _role(letter: str, known: list[Code], system: System) -> Role | None:
+def _role(letter: str, known: list[Code], dialect: Dialect) -> Role | None:
+    role = _role_by_system(letter, known, dialect.system)
+    if letter in dialect.own_axes:
+        return _OF_AN_AXIS.get(role, role)
+    if role in _INCREMENTS and all(name != letter for name, _ in dialect.increments):
+        # The machine file gives the axis another letter, or contradicts itself about this one.
+        return Role.AXIS
+    if role in _TARGETS and any(name == letter for name, _ in dialect.increments):
+        return Role.RETURN_INCREMENT if role is Role.RETURN_POINT else Role.INCREMENT
+    return role
+
+
+_TARGETS = frozenset({None, Role.TARGET, Role.RETURN_POINT, Role.AXIS})
+
+_OF_AN_AXIS: dict[Role | None, Role] = {
+    None: Role.TARGET,
+    Role.INCREMENT: Role.TARGET,
+    Role.AXIS: Role.TARGET,
+    Role.RETURN_INCREMENT: Role.RETURN_POINT,
+}
+"""A letter that the machine file names as an axis is one, whatever it means where nothing is said."""
+
+
+def _role_by_system(letter: str, known: list[Code], system: System) -> Role | None:
     for code in reversed(known):
         if letter in code.words:
             return code.words[letter]
-    if any(code.action is Action.RETURN for code in known) and letter in ("A", "B", "E"):
-        return Role.AXIS
     return common_roles(system).get(letter)
 
 

@@ -1,55 +1,86 @@
 """Positions in the frame somebody asks for, derived from the frame they are kept in.
 
 machine = work + work offset + common work shift + G52 shift + G50/G92 frame + tool geometry + tool wear.
-The common work shift counts as 0 where nothing else is known; whoever shows such a number says so (ASSUMED_SHIFT).
+Offsets come from the program where it wrote them, else from the machine file. Where the file gives no common work shift
+or no wear these count as 0; whoever shows such a number says so (see `assumed`).
 """
 
 from __future__ import annotations
 
-from waywright.meaning.state import START_OFFSET, Context, Frame, State
+from waywright.meaning.state import AXES, MACHINE, START_OFFSET, UNITS, Context, Frame, State, active_code
+from waywright.setup.model import Setup
+from waywright.setup.units import ProgramUnit
 
 ASSUMED_SHIFT = "common work shift 0"
+ASSUMED_WEAR = "tool wear 0"
 
 
-def origin(frame: Frame, axis: int, context: Context) -> int | None:
+def unit_stated(context: Context) -> ProgramUnit:
+    """The unit as the program states it; None where it states none, "either" where it may be one or the other."""
+    code = active_code(context, UNITS)
+    if code is not None:
+        return "inch" if code.title == "inch" else "mm"
+    return None if context.modes[UNITS] == 1 else "either"
+
+
+def origin(frame: Frame, axis: int, context: Context, setup: Setup) -> int | None:
     """The machine coordinate of a work frame's zero, in millionths; None where a part of it is unknown."""
-    # Without a machine file the only tool offset that is known is number 0, which is none at all.
-    if frame.kind != "work" or frame.tool != 0 or frame.local is None or frame.set is None:
+    if frame.kind != "work" or frame.local is None or frame.set is None or frame.tool is None or frame.tool < 0:
         return None
-    offset = written_offset(context, frame.offset, axis)
-    return None if offset is None else offset + frame.local + frame.set
+    letter, unit = AXES[axis], unit_stated(context)
+    offset = _work_offset(context, frame.offset, axis, setup, unit)
+    shift = setup.in_program(setup.common_shift(letter), letter, unit)
+    tool = setup.in_program(setup.tool_offset(frame.tool, letter), letter, unit)
+    if offset is None or shift is None or tool is None:
+        return None
+    return offset + shift + frame.local + frame.set + tool
 
 
-def written_offset(context: Context, offset: str | None, axis: int) -> int | None:
+def assumed(frame: Frame, axis: int, setup: Setup) -> tuple[str, ...]:
+    """What an origin of this frame rests on without anybody having said so."""
+    if frame.kind != "work":
+        return ()
+    letter = AXES[axis]
+    found = [ASSUMED_SHIFT] if setup.common_shift_assumed(letter) else []
+    if frame.tool is not None and frame.tool > 0 and setup.wear_assumed(frame.tool, letter):
+        found.append(ASSUMED_WEAR)
+    return tuple(found)
+
+
+def _work_offset(context: Context, offset: str | None, axis: int, setup: Setup, unit: ProgramUnit) -> int | None:
     if offset is None or offset == START_OFFSET:
         return None
     for key, value in context.written:
         if key == (offset, axis):
             return value
-    return None
+    return setup.in_program(setup.work_offset(offset, AXES[axis]), AXES[axis], unit)
 
 
-def shift_between(old: Frame, new: Frame, axis: int, context: Context) -> int | None:
+def written_offset(context: Context, offset: str | None, axis: int) -> int | None:
+    """A work offset that the program itself wrote, in millionths, or None."""
+    return next((value for key, value in context.written if key == (offset, axis)), None)
+
+
+def shift_between(old: Frame, new: Frame, axis: int, context: Context, setup: Setup) -> int | None:
     """What to add to a coordinate in `old` to have the same place in `new`; None where that is unknown."""
     if old == new:
         return 0
-    if old.kind != "work" or new.kind != "work":
-        return _machine_shift(old, new, axis, context)
-    if old.offset == new.offset and old.tool == new.tool:
+    if old.kind == "work" and new.kind == "work" and old.offset == new.offset and old.tool == new.tool:
         local = _difference(old.local, new.local)
         set_ = _difference(old.set, new.set)
         return None if local is None or set_ is None else local + set_
-    start, end = origin(old, axis, context), origin(new, axis, context)
+    start, end = _zero(old, axis, context, setup), _zero(new, axis, context, setup)
     return None if start is None or end is None else start - end
 
 
-def _machine_shift(old: Frame, new: Frame, axis: int, context: Context) -> int | None:
-    if old.kind == "machine" and new.kind == "work":
-        zero = origin(new, axis, context)
-        return None if zero is None else -zero
-    if old.kind == "work" and new.kind == "machine":
-        return origin(old, axis, context)
-    return None
+def _zero(frame: Frame, axis: int, context: Context, setup: Setup) -> int | None:
+    """The machine coordinate of a frame's zero; of a reference position, of the place itself."""
+    if frame.kind == "machine":
+        return 0
+    if frame.kind == "reference":
+        letter = AXES[axis]
+        return setup.in_program(setup.reference(letter, frame.number), letter, unit_stated(context))
+    return origin(frame, axis, context, setup)
 
 
 def _difference(old: int | None, new: int | None) -> int | None:
@@ -58,15 +89,20 @@ def _difference(old: int | None, new: int | None) -> int | None:
     return old - new
 
 
-def position_in(state: State, axis: int, frame: Frame) -> int | None:
+def position_in(state: State, axis: int, frame: Frame, setup: Setup) -> int | None:
     """The axis's position as a coordinate in the frame, in millionths, or None."""
     here = state.frames[axis]
     if here is None:
         return None
-    shift = shift_between(here, frame, axis, state.context)
+    shift = shift_between(here, frame, axis, state.context, setup)
     return None if shift is None else state.values[axis] + shift
 
 
-def work_position(state: State, axis: int) -> int | None:
+def work_position(state: State, axis: int, setup: Setup) -> int | None:
     """The axis's position in the work frame that is active now, in millionths, or None."""
-    return position_in(state, axis, state.context.work[axis])
+    return position_in(state, axis, state.context.work[axis], setup)
+
+
+def machine_position(state: State, axis: int, setup: Setup) -> int | None:
+    """The axis's machine coordinate, in millionths, or None."""
+    return position_in(state, axis, MACHINE, setup)

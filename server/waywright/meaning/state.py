@@ -13,14 +13,15 @@ import msgspec
 
 from waywright.codes.model import Code, Group, System
 from waywright.codes.tables import table
+from waywright.meaning.dialect import Dialect
 from waywright_grammar.blocks import Head
 
-AXES = ("X", "Y", "Z", "C", "A", "B", "E")
-"""Every address that can name an axis, in the order of State.values; A, B and E are axes of unknown kind."""
+AXES = ("X", "Y", "Z", "C", "A", "B", "E", "U", "V", "W", "H")
+"""Every address that can name an axis, in the order of State.values. Those behind C are axes of their own where the
+machine file says so; without it A, B and E may be, and in systems B and C so may U, V and W."""
 
 AXIS_INDEX = {letter: index for index, letter in enumerate(AXES)}
 X, Y, Z, C = 0, 1, 2, 3
-INCREMENT_AXIS = {"U": X, "V": Y, "W": Z, "H": C}
 LINEAR = (X, Y, Z)
 """The axes of which it is known that they are straight ones."""
 
@@ -66,7 +67,7 @@ class Context:
 
     modes: one bit mask for each of GROUPS; more than one bit means "one of these", so that a join is `|`.
     written: work offsets that the program itself wrote, ((offset code, axis), value); None is unknown.
-    system: the code system; it says what the bits of the masks stand for.
+    dialect: how words are read; its code system says what the bits of the masks stand for.
     work: for each axis the frame in which a bare absolute word is read here.
     courses: room for what is worked out once for each shape of block under this context (see courses.py).
     """
@@ -74,12 +75,12 @@ class Context:
     __slots__ = (
         "__weakref__",
         "courses",
+        "dialect",
         "local",
         "modes",
         "offset",
         "set",
         "station",
-        "system",
         "tool",
         "work",
         "written",
@@ -87,7 +88,7 @@ class Context:
 
     def __init__(
         self,
-        system: System,
+        dialect: Dialect,
         modes: tuple[int, ...],
         station: int | None,
         tool: int | None,
@@ -96,7 +97,7 @@ class Context:
         set_: tuple[int | None, ...],
         written: tuple[tuple[tuple[str, int], int | None], ...],
     ) -> None:
-        self.system = system
+        self.dialect = dialect
         self.modes = modes
         self.station = station
         self.tool = tool
@@ -138,7 +139,7 @@ _UNKNOWNS = (None,) * len(AXES)
 
 
 def make_context(
-    system: System,
+    dialect: Dialect,
     modes: tuple[int, ...],
     station: int | None,
     tool: int | None,
@@ -148,7 +149,7 @@ def make_context(
     written: tuple[tuple[tuple[str, int], int | None], ...],
 ) -> Context:
     """The one context that has these parts."""
-    key = (system, modes, station, tool, offset, local, set_, written)
+    key = (dialect, modes, station, tool, offset, local, set_, written)
     context = _contexts.get(key)
     if context is None:
         context = _contexts[key] = Context(*key)
@@ -158,20 +159,20 @@ def make_context(
 _contexts: WeakValueDictionary[tuple[object, ...], Context] = WeakValueDictionary()
 
 
-def start_state(system: System) -> State:
+def start_state(dialect: Dialect) -> State:
     """The state before a program's first block: every mode as it was, no position known.
 
     G52 and G50 shifts count as cleared: a reset does that on most controls (common practice, no source).
     """
     modes = (AS_STARTED,) * len(GROUPS)
-    context = make_context(system, modes, None, START_TOOL, START_OFFSET, _ZEROS, _ZEROS, ())
+    context = make_context(dialect, modes, None, START_TOOL, START_OFFSET, _ZEROS, _ZEROS, ())
     return State(NO_VALUES, NO_FRAMES, context)
 
 
-def unknown_state(system: System, ended: bool = False) -> State:
+def unknown_state(dialect: Dialect, ended: bool = False) -> State:
     """The state of which nothing is known: after a call, at a jump target, past the program's end."""
-    modes = tuple(mode_bits(system).everything)
-    context = make_context(system, modes, None, None, None, _UNKNOWNS, _UNKNOWNS, ())
+    modes = tuple(mode_bits(dialect.system).everything)
+    context = make_context(dialect, modes, None, None, None, _UNKNOWNS, _UNKNOWNS, ())
     return State(NO_VALUES, NO_FRAMES, context, None, ended)
 
 
@@ -204,4 +205,4 @@ def active_code(context: Context, group: int) -> Code | None:
     mask = context.modes[group]
     if mask == AS_STARTED or mask & (mask - 1):
         return None
-    return mode_bits(context.system).codes[group][mask.bit_length() - 2]
+    return mode_bits(context.dialect.system).codes[group][mask.bit_length() - 2]

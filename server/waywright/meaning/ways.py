@@ -12,9 +12,9 @@ from typing import TypeVar
 
 import msgspec
 
-from waywright.codes.model import System
 from waywright.meaning.advance import Step, advance
 from waywright.meaning.courses import course_of, glide
+from waywright.meaning.dialect import Dialect
 from waywright.meaning.past import NOTHING, Past, after, after_cut_on
 from waywright.meaning.plan import Plan, plan_of
 from waywright.meaning.state import Context, Frame, State, make_context, start_state, unknown_state
@@ -50,8 +50,8 @@ class Taken(msgspec.Struct, frozen=True):
     step: Step
 
 
-def start_ways(system: System) -> Ways:
-    return (Way(start_state(system)),)
+def start_ways(dialect: Dialect) -> Ways:
+    return (Way(start_state(dialect)),)
 
 
 def pass_by(ways: Ways, block: Block) -> Ways | None:
@@ -76,10 +76,10 @@ def pass_by(ways: Ways, block: Block) -> Ways | None:
 def through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
     """The ways after the block, and how each way that runs it went through."""
     head = block.head
-    plan = plan_of(head, ways[0].state.context.system)
+    plan = plan_of(head, ways[0].state.context.dialect)
     if plan.flags & _PROGRAM:
         # Another program begins, whatever the one before it left.
-        ways = start_ways(ways[0].state.context.system)
+        ways = start_ways(ways[0].state.context.dialect)
     if head.switch == 0 and not plan.flags & _PARTLY_DELETED:
         if len(ways) == 1:
             way = ways[0]
@@ -149,14 +149,14 @@ def meet(arriving: list[Ways]) -> Ways:
     return collapse([way for ways in arriving for way in ways])
 
 
-def ended_ways(system: System) -> Ways:
+def ended_ways(dialect: Dialect) -> Ways:
     """What lies behind a jump that is always taken: nothing leads there."""
-    return (Way(unknown_state(system, ended=True)),)
+    return (Way(unknown_state(dialect, ended=True)),)
 
 
-def anywhere_ways(system: System) -> Ways:
+def anywhere_ways(dialect: Dialect) -> Ways:
     """What holds where a jump may lead that is not known."""
-    return (Way(unknown_state(system)),)
+    return (Way(unknown_state(dialect)),)
 
 
 def collapse(ways: list[Way]) -> Ways:
@@ -239,7 +239,7 @@ def join(ways: list[Way]) -> Way:
     same = all(context is shared for context in contexts)
     if not same:
         shared = make_context(
-            shared.system,
+            shared.dialect,
             tuple(_union(masks) for masks in zip(*(context.modes for context in contexts), strict=True)),
             _agreed([context.station for context in contexts]),
             _agreed([context.tool for context in contexts]),

@@ -10,6 +10,7 @@ import msgspec
 from waywright.meaning.facts import EARLIER_DEPTHS, Facts
 from waywright.meaning.past import Depths, depth_under
 from waywright.meaning.ways import Taken
+from waywright.setup.model import Setup
 from waywright_grammar.words import words
 
 Severity = Literal["error", "warning", "information", "hint"]
@@ -53,6 +54,7 @@ class View(msgspec.Struct, frozen=True):
 
     taken: Taken
     facts: Facts
+    setup: Setup
     earlier_depths: Callable[[], Depths]
 
     def deepest_before(self, offset: str | None) -> int | None:

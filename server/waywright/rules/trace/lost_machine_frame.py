@@ -69,7 +69,7 @@ def check(view: View) -> Iterator[Finding]:
         return
     start, end = view.span(reading.index for reading in found)
     written = tuple((reading.axis, taken.block.values[reading.index]) for reading in found)
-    here = tuple((reading.axis, work_position(taken.way.state, reading.axis)) for reading in found)
+    here = tuple((reading.axis, work_position(taken.way.state, reading.axis, view.setup)) for reading in found)
     yield Finding(RULE, "error", start, end, (written, circumstances(context), here, taken.step.cuts, why, unit))
 
 

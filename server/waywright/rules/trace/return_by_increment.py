@@ -49,7 +49,7 @@ def check(view: View) -> Iterator[Finding]:
         if reading.kind != "incremental" or reading.axis not in LINEAR or not distance:
             continue
         moves.append((reading.index, reading.axis, distance))
-        if direction_of_distance(reading.axis, distance, work_position(before, reading.axis)) == "inward":
+        if direction_of_distance(reading.axis, distance, work_position(before, reading.axis, view.setup)) == "inward":
             inward.append(reading.axis)
     if not moves:
         return

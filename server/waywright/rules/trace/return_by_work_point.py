@@ -40,8 +40,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from waywright.meaning.advance import Reading
 from waywright.meaning.plan import Trigger
-from waywright.meaning.positions import ASSUMED_SHIFT, position_in, shift_between
+from waywright.meaning.positions import assumed, position_in, shift_between
 from waywright.meaning.state import AXES, LINEAR, MACHINE, X, Y, Z
 from waywright.rules.direction import direction
 from waywright.rules.model import Finding, Rule, View
@@ -51,7 +52,9 @@ from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, listed
 def check(view: View) -> Iterator[Finding]:
     taken = view.taken
     before, context = taken.way.state, taken.step.state.context
-    points = [found for found in taken.step.readings if found.kind == "return-point" and found.axis in LINEAR]
+    # Of a word that stands twice the last one counts on most controls.
+    by_axis = {found.axis: found for found in taken.step.readings if found.kind == "return-point"}
+    points = [found for axis, found in by_axis.items() if axis in LINEAR]
     if not points:
         return
     unit = unit_of(context)
@@ -60,8 +63,8 @@ def check(view: View) -> Iterator[Finding]:
     for point in points:
         axis, target, frame = point.axis, point.target, point.frame
         assert frame is not None
-        now = position_in(before, axis, frame)
-        shift = shift_between(frame, MACHINE, axis, context)
+        now = position_in(before, axis, frame, view.setup)
+        shift = shift_between(frame, MACHINE, axis, context, view.setup)
         here.append((axis, now))
         machine.append((axis, None if target is None or shift is None else target + shift))
         if now is None or target is None:
@@ -82,8 +85,13 @@ def check(view: View) -> Iterator[Finding]:
             tuple(inward),
             tuple(unknown),
             unit,
+            tuple(dict.fromkeys(text for point in points for text in _rests_on(point, view))),
         ),
     )
+
+
+def _rests_on(point: Reading, view: View) -> tuple[str, ...]:
+    return () if point.frame is None else assumed(point.frame, point.axis, view.setup)
 
 
 _INWARD = {X: "in X towards the centre", Y: "in Y towards the centreline", Z: "in Z towards the chuck"}
@@ -97,6 +105,7 @@ def sentence(
     inward: tuple[int, ...],
     unknown: tuple[int, ...],
     unit: str | None,
+    rests_on: tuple[str, ...],
 ) -> str:
     together = {1: "", 2: ", both axes at once"}.get(len(points), ", all axes at once")
     known = all(value is not None for _, value in machine)
@@ -110,9 +119,9 @@ def sentence(
         text += f" From {places(here, unit)} that leads inward, {axes}."
     if not unknown and not inward:
         text += f" From {places(here, unit)} that leads outward or nowhere."
-    if known:
-        text += f" Assumed: {ASSUMED_SHIFT}."
-    else:
+    if known and rests_on:
+        text += f" Assumed: {listed(list(rests_on))}."
+    if not known:
         text += " Machine coordinates of the point are unknown."
     return f"{text} {NOT_DESCRIBED}"
 

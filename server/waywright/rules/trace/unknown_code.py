@@ -34,7 +34,7 @@ def check(view: View) -> Iterator[Finding]:
     for name, code in zip(plan.head.codes, plan.codes, strict=True):
         if code is None and name[0] == "G" and name != "G?":
             start, end = view.code_span(name)
-            yield Finding(RULE, "information", start, end, (name, view.taken.step.state.context.system))
+            yield Finding(RULE, "information", start, end, (name, view.taken.step.state.context.dialect.system))
 
 
 def sentence(name: str, system: str) -> str:

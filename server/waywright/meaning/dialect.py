@@ -1,0 +1,50 @@
+"""What of the setup decides how words are read. Equal dialects are one object, so that what depends on them is kept."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from waywright.codes.model import System
+from waywright.setup.model import Setup
+
+
+class Dialect(msgspec.Struct, frozen=True, eq=False):
+    """system: the code system. increments: letter and axis of each letter that is a distance from here.
+
+    own_axes: letters that the machine file names as axes. plain_numbers: what a length without a decimal point counts
+    in, None where nobody says. short_tools: what T3 alone means. without_axes: what a bare G28 does. harmless: codes
+    that the machine file says do nothing to positions and frames.
+    """
+
+    system: System
+    increments: tuple[tuple[str, str], ...] = ()
+    own_axes: frozenset[str] = frozenset()
+    plain_numbers: Literal["unit", "increment"] | None = None
+    short_tools: Literal["station", "offset", "station and offset"] | None = None
+    without_axes: Literal["all", "none", "alarm"] | None = None
+    harmless: frozenset[str] = frozenset()
+
+
+def dialect_of(setup: Setup) -> Dialect:
+    """The one dialect of this setup. A letter that the file contradicts itself about is neither axis nor increment."""
+    increments = tuple(sorted((letter, axis) for letter, axis in setup.increments().items() if axis is not None))
+    key = (
+        setup.code_system,
+        increments,
+        frozenset(setup.axes),
+        setup.machine.plain_numbers,
+        setup.short_tool_words,
+        setup.without_axes,
+        frozenset(name for name, code in setup.codes.items() if code.does == "nothing"),
+    )
+    return _dialects.setdefault(key, Dialect(*key))
+
+
+_dialects: dict[tuple[object, ...], Dialect] = {}
+
+
+def plain_dialect(system: System) -> Dialect:
+    """The dialect of a code system where nothing else is known."""
+    return dialect_of(Setup(code_system=system))
