@@ -8,10 +8,14 @@ from __future__ import annotations
 
 from waywright.meaning.past import Depths, deeper
 from waywright.meaning.ways import Taken
+from waywright_grammar.blocks import Flag
 
 
 class DepthsByLine:
-    """depths[line] is what the operation that ends at the line cut, None on all other lines."""
+    """depths[line] is what the operation that ends at the line cut, None on all other lines.
+
+    An empty one stands where a program begins: what the programs before it cut is none of its business.
+    """
 
     def __init__(self, lines: int) -> None:
         self._depths: list[Depths | None] = [None] * lines
@@ -38,6 +42,8 @@ class DepthsByLine:
         if line < self._upto:
             self._forget_from(0)
         for depths in self._depths[self._upto : line]:
+            if depths == ():
+                self._sum = ()
             for offset, depth in depths or ():
                 self._sum = deeper(self._sum, offset, depth)
         self._upto = line
@@ -49,7 +55,9 @@ class DepthsByLine:
 
 
 def ended_by(taken: tuple[Taken, ...]) -> Depths | None:
-    """The depths of the operation that a block ends, on any way through it."""
+    """The depths of the operation that a block ends, on any way through it; empty where a program begins."""
+    if taken and taken[0].plan.flags & Flag.PROGRAM:
+        return ()
     depths: Depths = ()
     for one in taken:
         if one.step.ends or one.step.station is not None:

@@ -316,7 +316,7 @@ def _merge(findings: list[tuple[Finding, int]], taken: tuple[Taken, ...]) -> tup
     merged = []
     for same in found.values():
         finding, at = min(same, key=lambda each: SEVERITIES.index(each[0].severity))
-        ways = {way for each, way in same if each.severity == finding.severity}
+        ways = {way for each, way in same if each == finding}
         if len(ways) < len(taken):
             finding = msgspec.structs.replace(finding, way=way_name(taken[at].way) or SOME_WAY)
         merged.append(finding)

@@ -57,6 +57,8 @@ def _word(word: WordRead, unit: str | None) -> str:
         return f"{name}: {word.role}, no position"
     if word.reading == "none":
         return f"{name}: how it is read is not known" if word.role in ("target", "axis of unknown kind") else ""
+    if word.why:
+        return f"{name}: {_KINDS[word.reading]}, not known ({word.why})"
     machine = "unknown in the machine frame" if word.machine is None else f"machine {_shown(word.machine, unit)}"
     if word.reading == "machine":
         return f"{name}: a machine coordinate"
@@ -66,6 +68,14 @@ def _word(word: WordRead, unit: str | None) -> str:
     kind = "a point on the way, in" if word.reading == "return-point" else "a position in"
     return f"{name}: {kind} {word.frame or 'the work frame'}, {machine}"
 
+
+_KINDS = {
+    "machine": "a machine coordinate",
+    "work": "a position in the work frame",
+    "return-point": "a point on the way",
+    "incremental": "a distance from here",
+    "none": "a word",
+}
 
 _NO_POSITION = frozenset(
     {"dwell", "speed clamp", "frame setting", "shift", "offset data", "cycle parameter", "count", "cycle level"}

@@ -9,11 +9,13 @@ import msgspec
 
 from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action, Group, Role
-from waywright.meaning.advance import Reading, ReadingKind
+from waywright.meaning.advance import BACK_TO_START, Reading, ReadingKind
 from waywright.meaning.plan import Plan, plan_of
 from waywright.meaning.positions import assumed, machine_position, shift_between, work_position
 from waywright.meaning.state import (
+    AS_STARTED,
     AXES,
+    DISTANCE,
     GROUP_INDEX,
     GROUPS,
     MACHINE,
@@ -24,9 +26,10 @@ from waywright.meaning.state import (
     mode_bits,
 )
 from waywright.meaning.ways import Taken, join, through
+from waywright.rules.wording import goal as goal_of
 from waywright.rules.wording import listed, offset_name, places, tool_name, unit_of
 from waywright.setup.model import Setup
-from waywright_grammar.blocks import SCALE, Flag
+from waywright_grammar.blocks import SCALE, Flag, Whole
 from waywright_grammar.words import words
 
 SHOWN_AXES = AXES[:4]
@@ -34,7 +37,10 @@ NOT_MODAL = (Group.ONCE, Group.STOP)
 
 
 class WordRead(msgspec.Struct, frozen=True):
-    """start, end: columns in characters from 0. frame: "machine" or the offset code; machine: in the program's unit."""
+    """start, end: columns in characters from 0. frame: "machine" or the offset code; machine: in the program's unit.
+
+    why: a clause on why the number is not known, "" where it is.
+    """
 
     text: str
     start: int
@@ -44,6 +50,7 @@ class WordRead(msgspec.Struct, frozen=True):
     frame: str | None
     machine: float | None
     work: float | None
+    why: str = ""
 
 
 class Positions(msgspec.Struct, frozen=True):
@@ -88,7 +95,7 @@ def where(analysis: Analysis, line: int) -> Where:
         line + 1,
         analysis.document.lines[line].rstrip("\r\n"),
         unit_of(after.context),
-        (*analysis.assumed, *_assumed(taken, setup)),
+        (*analysis.assumed, *_assumed(taken, setup), *_assumed_absolute(taken)),
         read,
         _modes(after.context),
         _set_by(analysis, line, after.context),
@@ -112,6 +119,14 @@ def _assumed(taken: Taken, setup: Setup) -> tuple[str, ...]:
     return tuple(found)
 
 
+def _assumed_absolute(taken: Taken) -> tuple[str, ...]:
+    """In systems B and C words count as absolute from the start, which a program may leave unsaid."""
+    context = taken.step.state.context
+    if context.dialect.system == "A" or context.modes[DISTANCE] != AS_STARTED:
+        return ()
+    return ("absolute words (G90)",) if any(reading.kind == "work" for reading in taken.step.readings) else ()
+
+
 def _words_read(taken: Taken, setup: Setup) -> list[WordRead]:
     readings = {reading.index: reading for reading in taken.step.readings}
     roles = taken.plan.roles
@@ -132,9 +147,18 @@ def _words_read(taken: Taken, setup: Setup) -> list[WordRead]:
                 _frame_name(reading),
                 _number(_machine(reading, taken.step.state.context, setup)),
                 _number(_work(reading, taken.step.state.context, setup)),
+                _why_unknown(taken, reading),
             )
         )
     return read
+
+
+def _why_unknown(taken: Taken, reading: Reading) -> str:
+    if reading.value is not None:
+        return ""
+    if isinstance(taken.block.values[reading.index], Whole):
+        return "no decimal point: by control whole units or least increments"
+    return "its number is worked out at run time or could not be read"
 
 
 def _frame_name(reading: Reading) -> str | None:
@@ -218,6 +242,10 @@ def frame_sentence(taken: Taken) -> str:
     work = _work_frame(context)
     if taken.way.state.ended and not plan.flags & Flag.PROGRAM:
         return "Past the end of the program: no block leads here, so nothing is known."
+    if _in_profile(taken):
+        return f"Part of a cycle's profile, which does not run where it stands. Read in {work}."
+    if plan.stop is Action.CALL:
+        return "Calls another program: what holds after it is not known."
     fixed = _FIXED.get(step.action) if step.action is not None else None
     if fixed is not None:
         return fixed
@@ -247,6 +275,8 @@ _FIXED = {
     Action.SHIFT: "Shifts the work frame: nothing travels.",
     Action.DATA: "Writes offsets: nothing travels.",
     Action.CALL: "Calls another program: what holds after it is not known.",
+    Action.PROFILE_CYCLE: "A roughing cycle: no word is a position. It cuts the profile and ends where it started.",
+    Action.FINISH_CYCLE: "A finishing cycle: it cuts the profile and ends where it started.",
     Action.MODAL_CALL: "Calls another program after each move: what holds after it is not known.",
 }
 
@@ -257,7 +287,7 @@ def _return_sentence(taken: Taken, kinds: set[ReadingKind], work: str) -> str:
         for frame in (taken.step.state.frames[word.axis] for word in taken.plan.axis_words)
         if frame is not None
     ]
-    goal = "home" if references[:1] == [1] else "to a reference position"
+    goal = goal_of(references[0] if references else None)
     if not kinds:
         return "A reference return without an axis: by control all axes go, or none does, or it is an alarm."
     if "return-point" in kinds:
@@ -278,16 +308,25 @@ def travel_sentence(taken: Taken, setup: Setup) -> str:
     """From where to where the block goes, in work and, where known, machine coordinates; "" where nothing travels."""
     step = taken.step
     axes = sorted({reading.axis for reading in step.readings if reading.axis < len(SHOWN_AXES)})
-    if not axes or step.action in _FIXED:
+    if not axes or step.action in _FIXED or _in_profile(taken):
         return ""
     before, after = taken.way.state, step.state
     unit = unit_of(after.context)
+    if step.action in BACK_TO_START:
+        cuts = places([(reading.axis, reading.target) for reading in step.readings if reading.axis in axes], unit)
+        return f"{_leg('From', before, axes, unit, setup)} it cuts to work {cuts} and ends where it started."
     parts = [
         _leg("From", before, axes, unit, setup),
         *([_via(taken, unit)] if step.action is Action.RETURN else []),
         _leg("to", after, axes, unit, setup),
     ]
     return " ".join(part for part in parts if part).removesuffix(".") + "."
+
+
+def _in_profile(taken: Taken) -> bool:
+    """Whether the block belongs to the profile of a cycle before it."""
+    profile = taken.way.state.profile
+    return profile is not None and (profile.inside or taken.block.number == profile.first)
 
 
 def _leg(preposition: str, state: State, axes: list[int], unit: str | None, setup: Setup) -> str:

@@ -25,6 +25,7 @@ from waywright.meaning.state import (
     DRILLING,
     LINEAR,
     MACHINE,
+    MODAL_CALL,
     MOTION,
     UNITS,
     Context,
@@ -98,7 +99,11 @@ def advance(state: State, block: Block, plan: Plan) -> Step:
         state = _enter_profile(state, profile, block)
         profile = state.profile
     step = _whole_block(state, block, plan)
-    if profile is not None and block.number == profile.last:
+    if profile is None or profile is not step.state.profile:
+        return step
+    if profile.last is None:
+        return _perhaps_profile(step, plan)
+    if block.number == profile.last:
         return msgspec.structs.replace(step, state=profile.resume)
     return step
 
@@ -107,9 +112,26 @@ def _enter_profile(state: State, profile: Profile, block: Block) -> State:
     """A profile is taken for one where its first block follows the cycle; anything else goes on as it stands."""
     if profile.inside or not (block.head.letters or block.head.codes):
         return state
-    if block.number == profile.first:
+    if profile.first is None or block.number == profile.first:
         return msgspec.structs.replace(state, profile=msgspec.structs.replace(profile, inside=True))
     return msgspec.structs.replace(state, profile=None)
+
+
+def _perhaps_profile(step: Step, plan: Plan) -> Step:
+    """Behind a cycle whose profile is worked out at run time it is not known which blocks run where they stand.
+
+    A tool, a safe move or a stop is in no profile, so there it has come to its end.
+    """
+    state = step.state
+    over = plan.tool_index is not None or plan.stop is not None or plan.once is not None or _stops(plan)
+    moved = {reading.axis for reading in step.readings} if not over else set()
+    places = [None if axis in moved else place for axis, place in enumerate(state.frames)]
+    after = _changed(state, places, state.context)
+    return msgspec.structs.replace(step, state=msgspec.structs.replace(after, profile=None) if over else after)
+
+
+def _stops(plan: Plan) -> bool:
+    return any(code is not None and code.group is Group.STOP for code in plan.codes)
 
 
 def _whole_block(state: State, block: Block, plan: Plan) -> Step:
@@ -146,11 +168,21 @@ def _whole_block(state: State, block: Block, plan: Plan) -> Step:
 def _finish(step: Step, plan: Plan, station: int | None) -> Step:
     """Calls and ends come last in a block. What a called program leaves behind is not known."""
     state = step.state
+    context = state.context
     ends = False
-    if plan.stop is Action.CALL or (plan.once is not None and plan.once.action in (Action.CALL, Action.MODAL_CALL)):
-        state, ends = unknown_state(state.context.dialect), True
+    called_after_move = bool(step.readings) and step.action not in (None, Action.FRAME, Action.SHIFT)
+    called_after_move = called_after_move and modal_call_on(context)
+    if plan.stop is Action.CALL or called_after_move or (plan.once is not None and plan.once.action is Action.CALL):
+        unknown = unknown_state(context.dialect)
+        # Whether a program is called after each move, the called one leaves as it is.
+        modes = (
+            *unknown.context.modes[:MODAL_CALL],
+            context.modes[MODAL_CALL],
+            *unknown.context.modes[MODAL_CALL + 1 :],
+        )
+        state, ends = _changed(unknown, unknown.frames, _with_context(unknown.context, modes=modes)), True
     elif plan.stop is not None:
-        state, ends = unknown_state(state.context.dialect, ended=True), True
+        state, ends = unknown_state(context.dialect, ended=True), True
     if not ends and station is None:
         return step
     return Step(state, step.readings, step.action, step.cuts, ends, station)
@@ -169,6 +201,8 @@ def _move(state: State, block: Block, plan: Plan) -> Step:
     relative = counts_relative(context)
     for word in plan.axis_words:
         reading = _read(state, block, word, action, frames, relative)
+        if plan.unknown_code:
+            reading = Reading(word.index, word.axis, "none", word.role, reading.value, None, None)
         readings.append(reading)
         axis = word.axis
         if reading.target is None or reading.kind == "none":
@@ -177,16 +211,39 @@ def _move(state: State, block: Block, plan: Plan) -> Step:
         else:
             places[axis] = reading.frame
             values[axis] = reading.target
+    if plan.once is None and may_go_back(context):
+        for word in plan.axis_words:
+            places[word.axis], values[word.axis] = None, 0
+    if plan.angled and action is Action.FEED:
+        # The control works out the end that is not written from the angle.
+        named = {word.axis for word in plan.axis_words}
+        for axis in {X, Z} - named if named & {X, Z} else ():
+            places[axis], values[axis] = None, 0
     if action is Action.RETURN:
         _go_home(block, plan, context, values, places)
-    elif action is Action.SKIP or plan.unknown_code:
-        # A skip move ends where the signal comes; what an unknown code does with its words is not known.
+    elif action is Action.SKIP:
+        # A skip move ends where the signal comes.
         for word in plan.axis_words:
             places[word.axis], values[word.axis] = None, 0
     elif action in BACK_TO_START:
         _back_to_start(state, plan, action, values, places)
     after = State(tuple(values), tuple(places), context, state.profile, state.ended)
     return Step(after, tuple(readings), action, cuts)
+
+
+def may_go_back(context: Context) -> bool:
+    """Whether a cycle may be on, not known which, that ends where it started. At a program's start none is."""
+    bits = mode_bits(context.dialect.system)
+    for group in (MOTION, DRILLING):
+        mask = context.modes[group]
+        if mask & (mask - 1) and mask & bits.back_to_start[group]:
+            return True
+    return False
+
+
+def modal_call_on(context: Context) -> bool:
+    """Whether a program may be called after each move."""
+    return bool(context.modes[MODAL_CALL] & mode_bits(context.dialect.system).bits["G66"])
 
 
 BACK_TO_START = frozenset({Action.ONE_PASS_CYCLE, Action.PECK_CYCLE, Action.THREAD_CYCLE, Action.DRILLING_CYCLE})
@@ -263,21 +320,28 @@ def _length(value: int | None, context: Context) -> int | None:
 
 
 def _go_home(block: Block, plan: Plan, context: Context, values: list[int], places: list[Frame | None]) -> None:
-    """After G28 and G30 each named axis stands at its reference position; without axis words controls differ."""
-    number = _reference(block, plan)
+    """After G28 and G30 each named axis stands at its reference position; without axis words controls differ.
+
+    A word whose value is worked out at run time may be empty, and then it is as if it were not there.
+    """
+    number = reference_number(block, plan)
     named = {word.axis for word in plan.axis_words}
-    if not named and context.dialect.without_axes == "none":
+    certain = {word.axis for word in plan.axis_words if block.values[word.index] is not None}
+    bare = context.dialect.without_axes
+    if not certain and bare != "none":
+        for axis in range(len(AXES)):
+            values[axis] = 0
+            places[axis] = _REFERENCES.get(number) if bare == "all" else None
         return
-    known = bool(named) or context.dialect.without_axes == "all"
-    for axis in named or range(len(AXES)):
+    for axis in named:
         values[axis] = 0
-        places[axis] = _REFERENCES.get(number) if known else None
+        places[axis] = _REFERENCES.get(number) if axis in certain else None
 
 
 _REFERENCES: dict[int | None, Frame] = {number: Frame("reference", number) for number in (1, 2, 3, 4)}
 
 
-def _reference(block: Block, plan: Plan) -> int | None:
+def reference_number(block: Block, plan: Plan) -> int | None:
     """1 for G28; 2 to 4 for G30, whose P may be left out for the 2nd. None where P is not known."""
     if not any(code is not None and Role.REFERENCE in code.words.values() for code in plan.codes):
         return 1
@@ -320,7 +384,7 @@ def _begin_profile(state: State, block: Block) -> State:
         return state
     first, last = block.values[letters.index("P")], block.values[letters.index("Q")]
     if first is None or last is None:
-        return state
+        return msgspec.structs.replace(state, profile=Profile(None, None, state))
     return msgspec.structs.replace(state, profile=Profile(first // SCALE, last // SCALE, state))
 
 
@@ -524,6 +588,9 @@ def _tool(state: State, value: int | None) -> tuple[State, int]:
     context = state.context
     if value is not None and value % SCALE == 0 and 100 <= value // SCALE < 10_000:
         station, offset = divmod(value // SCALE, 100)
+    elif value == 0:
+        # T0 and T0000 turn nothing and cancel the offset (common practice, no source).
+        station, offset = context.station, 0
     elif value is not None and value % SCALE == 0 and 0 < value // SCALE < 100:
         station, offset = _short_tool(value // SCALE, context)
     after = make_context(

@@ -9,9 +9,16 @@ from __future__ import annotations
 import msgspec
 
 from waywright.codes.model import Role
-from waywright.meaning.advance import BACK_TO_START, action_of, changed_modes, counts_relative
+from waywright.meaning.advance import (
+    BACK_TO_START,
+    action_of,
+    changed_modes,
+    counts_relative,
+    may_go_back,
+    modal_call_on,
+)
 from waywright.meaning.plan import Plan, Trigger, plan_of
-from waywright.meaning.state import Context, Frame, State, Z, make_context
+from waywright.meaning.state import Context, Frame, State, X, Z, make_context
 from waywright_grammar.blocks import Block, Flag, Head
 
 
@@ -19,9 +26,9 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     """What the blocks of one shape do under one context.
 
     context: the one after the block. goes: (index into Block.values, axis, frame) of each absolute word, or None where
-    the words take more than putting a number in its place. cuts: its moves cut; deep: index of the Z word of a cut, -1
-    without one. quiet: the shape can interest no rule, retracts aside.
-    begins: a program begins here.
+    the words take more than putting a number in its place. cuts: its moves cut; deep and across: index of the Z and of
+    the X word of a cut, -1 without one. quiet: the shape can interest no rule, retracts aside. begins: a program begins
+    here.
     """
 
     context: Context
@@ -30,6 +37,7 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     deep: int
     quiet: bool
     begins: bool = False
+    across: int = -1
 
 
 def course_of(context: Context, head: Head) -> Course:
@@ -87,9 +95,12 @@ def _make(context: Context, plan: Plan) -> Course:
     action, cuts = action_of(plan, context)
     straight = (
         action not in BACK_TO_START
+        and not may_go_back(context)
+        and not modal_call_on(context)
         and counts_relative(context) is False
         and all(word.role is Role.TARGET for word in plan.axis_words)
     )
     goes = tuple((word.index, word.axis, context.work[word.axis]) for word in plan.axis_words)
     deep = next((word.index for word in plan.axis_words if word.axis == Z), -1) if cuts else -1
-    return Course(context, goes if straight else None, cuts, deep, quiet)
+    across = next((word.index for word in plan.axis_words if word.axis == X), -1) if cuts else -1
+    return Course(context, goes if straight else None, cuts, deep, quiet, across=across)

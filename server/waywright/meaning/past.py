@@ -7,8 +7,8 @@ import msgspec
 from waywright.codes.model import Action
 from waywright.meaning.advance import Step
 from waywright.meaning.courses import Course
-from waywright.meaning.state import START_OFFSET, State, Z
-from waywright_grammar.blocks import Block
+from waywright.meaning.state import START_OFFSET, UNITS, Context, Frame, State, X, Z, active_code
+from waywright_grammar.blocks import SCALE, Block
 
 Depths = tuple[tuple[str, int], ...]
 """By work offset a Z coordinate, in millionths."""
@@ -19,7 +19,8 @@ class Past(msgspec.Struct, frozen=True, gc=False):
 
     moved: bits of the axes that this retract has moved; machine_axes: of those, the ones moved in the machine frame;
     machine_zeros: of those, the ones sent to machine zero.
-    deepest: by work offset the smallest Z that this operation cut to, in millionths.
+    deepest: by work offset the smallest Z that this operation cut to, in millionths, without shifts.
+    far: it cut on the far side of the centre.
     """
 
     cut: bool = False
@@ -28,6 +29,7 @@ class Past(msgspec.Struct, frozen=True, gc=False):
     machine_axes: int = 0
     machine_zeros: int = 0
     deepest: Depths = ()
+    far: bool = False
 
 
 NOTHING = Past()
@@ -46,24 +48,57 @@ def after(past: Past, before: State, step: Step) -> Past:
 
 def after_cut_on(past: Past, block: Block, course: Course) -> Past:
     """The past after a cut on this course, as `after` gives it."""
-    deepest = past.deepest
+    deepest, far = past.deepest, past.far
+    context = course.context
     if course.deep >= 0:
-        depth = block.values[course.deep]
-        assert depth is not None
-        deepest = deeper(deepest, course.context.offset or START_OFFSET, depth)
-    if past.cut and not past.retract and deepest is past.deepest:
+        deepest = deeper(deepest, context.offset or START_OFFSET, unshifted(block.values[course.deep], context.work[Z]))
+    if course.across >= 0 and not far:
+        far = is_far(block.values[course.across], context)
+    if past.cut and not past.retract and deepest is past.deepest and far == past.far:
         return past
-    return Past(cut=True, deepest=deepest)
+    return Past(cut=True, deepest=deepest, far=far)
 
 
 def _after_cut(past: Past, step: Step) -> Past:
-    deepest = past.deepest
+    deepest, far = past.deepest, past.far
     for reading in step.readings:
-        if reading.axis == Z and reading.target is not None and reading.frame is not None and reading.kind != "none":
-            deepest = deeper(deepest, reading.frame.offset or START_OFFSET, reading.target)
-    if past.cut and not past.retract and deepest is past.deepest:
+        if reading.frame is None or reading.kind == "none":
+            continue
+        if reading.axis == Z:
+            deepest = deeper(deepest, reading.frame.offset or START_OFFSET, unshifted(reading.target, reading.frame))
+        elif reading.axis == X and not far:
+            far = is_far(reading.target, step.state.context)
+    if past.cut and not past.retract and deepest is past.deepest and far == past.far:
         return past
-    return Past(cut=True, deepest=deepest)
+    return Past(cut=True, deepest=deepest, far=far)
+
+
+UNKNOWN_DEPTH = -(10**15)
+"""Of a cut that went no one knows how deep: nothing is deeper than that."""
+
+
+def unshifted(value: int | None, frame: Frame) -> int:
+    """A Z coordinate without the G52 and G50/G92 shifts of its frame, so that cuts under different ones compare."""
+    if value is None or frame.local is None or frame.set is None:
+        return UNKNOWN_DEPTH
+    return value + frame.local + frame.set
+
+
+PAST_CENTRE_MM = 2 * SCALE
+PAST_CENTRE_INCH = 8 * SCALE // 100
+"""How far past the centre a facing cut may go, as an X word: about twice a usual nose radius (common practice, no
+source)."""
+
+
+def past_centre(context: Context) -> int:
+    """The least X that a facing cut can explain, in millionths; where the unit is not known, one that suits both."""
+    code = active_code(context, UNITS)
+    return -(PAST_CENTRE_INCH if code is not None and code.title == "inch" else PAST_CENTRE_MM)
+
+
+def is_far(value: int | None, context: Context) -> bool:
+    """Whether an X coordinate lies on the far side of the centre, where gang and driven tools work."""
+    return value is not None and value < past_centre(context)
 
 
 def deeper(deepest: Depths, offset: str, depth: int) -> Depths:
@@ -81,7 +116,7 @@ def _in_retract(past: Past, step: Step) -> Past:
         if reading.kind == "machine":
             axes |= 1 << reading.axis
             zeros |= (reading.value == 0) << reading.axis
-    return Past(True, True, moved, axes, zeros, past.deepest)
+    return Past(True, True, moved, axes, zeros, past.deepest, past.far)
 
 
 def depth_under(depths: Depths, offset: str | None) -> int | None:

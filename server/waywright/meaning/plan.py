@@ -5,14 +5,12 @@ A plan is made once for each shape and code system, so that tracing a block cost
 
 from __future__ import annotations
 
-from collections import Counter
-
 import msgspec
 
 from waywright.codes.model import Action, Code, Group, Role, System
 from waywright.codes.tables import common_roles, table
 from waywright.meaning.dialect import Dialect
-from waywright.meaning.state import AXIS_INDEX, DRILLING, GROUP_INDEX, MOTION, mode_bits
+from waywright.meaning.state import AXES, AXIS_INDEX, DRILLING, GROUP_INDEX, MOTION, mode_bits
 from waywright_grammar.blocks import Flag, Head
 
 
@@ -65,6 +63,7 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     simple: bool
     tool_index: int | None
     unknown_code: bool
+    angled: bool
 
 
 def plan_of(head: Head, dialect: Dialect) -> Plan:
@@ -114,7 +113,9 @@ def _make(head: Head, dialect: Dialect) -> Plan:
     tool_index = head.letters.index("T") if "T" in head.letters else None
     if tool_index is not None and roles[tool_index] is not Role.TOOL:
         tool_index = None
-    triggers = _triggers(head, known, roles, once) | (Trigger.AXES if axis_words else 0)
+    # A line by its angle and one end; without a machine file A may be an axis as well.
+    angled = ",A" in head.letters or ("A" in head.letters and "A" not in dialect.own_axes)
+    triggers = _triggers(head, known, roles, axis_words, once) | (Trigger.AXES if axis_words else 0)
     if tool_index is not None:
         triggers |= Trigger.TOOL
     if unknown_code:
@@ -124,6 +125,7 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         and stop is None
         and tool_index is None
         and not unknown_code
+        and not angled
         and not any(code.group is Group.UNITS or Role.OFFSET in code.words.values() for code in known)
         and not head.flags & (Flag.STATEMENT | Flag.PROGRAM | Flag.PARTLY_DELETED)
     )
@@ -141,6 +143,7 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         simple,
         tool_index,
         unknown_code,
+        angled,
     )
 
 
@@ -213,7 +216,13 @@ def _role_by_system(letter: str, known: list[Code], system: System) -> Role | No
     return common_roles(system).get(letter)
 
 
-def _triggers(head: Head, known: list[Code], roles: tuple[Role | None, ...], once: Code | None) -> int:
+def _triggers(
+    head: Head,
+    known: list[Code],
+    roles: tuple[Role | None, ...],
+    axis_words: tuple[AxisWord, ...],
+    once: Code | None,
+) -> int:
     found = 0
     if once is not None and once.action is Action.MACHINE:
         found |= Trigger.MACHINE
@@ -223,7 +232,7 @@ def _triggers(head: Head, known: list[Code], roles: tuple[Role | None, ...], onc
         found |= Trigger.FAULT
     if clashes(known):
         found |= Trigger.CLASH
-    if repeated_letters(head):
+    if repeated_words(head, axis_words):
         found |= Trigger.REPEAT
     if stray_letters(head, roles):
         found |= Trigger.STRAY
@@ -242,12 +251,21 @@ def clashes(known: list[Code]) -> list[tuple[Code, Code]]:
     return list(found.values())
 
 
-def repeated_letters(head: Head) -> set[str]:
-    """Addresses that stand more than once; a macro call may repeat I, J and K."""
-    if len(set(head.letters)) == len(head.letters):
-        return set()
+def repeated_words(head: Head, axis_words: tuple[AxisWord, ...]) -> list[int]:
+    """The second word of each address that stands more than once, and of each axis that two letters name.
+
+    A macro call may repeat I, J and K.
+    """
+    seen: set[str] = set()
+    found: dict[str, int] = {}
     allowed = {"I", "J", "K"} if {"G65", "G66"} & set(head.codes) else set()
-    return {letter for letter, times in Counter(head.letters).items() if times > 1} - allowed
+    axes = {word.index: AXES[word.axis] for word in axis_words}
+    for index, letter in enumerate(head.letters):
+        name = axes.get(index, letter)
+        if name in seen and letter not in allowed:
+            found.setdefault(name, index)
+        seen.add(name)
+    return sorted(found.values())
 
 
 _M_WITHOUT_WORDS = frozenset({"M0", "M1", "M2", "M3", "M4", "M5", "M7", "M8", "M9", "M30", "M98", "M99"})

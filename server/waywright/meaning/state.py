@@ -11,7 +11,7 @@ from weakref import WeakValueDictionary
 
 import msgspec
 
-from waywright.codes.model import Code, Group, System
+from waywright.codes.model import Action, Code, Group, System
 from waywright.codes.tables import table
 from waywright.meaning.dialect import Dialect
 from waywright_grammar.blocks import Head
@@ -124,10 +124,13 @@ class State(msgspec.Struct, frozen=True):
 
 
 class Profile(msgspec.Struct, frozen=True):
-    """The blocks up to and with block number `last` are a cycle's profile; afterwards the state is `resume` again."""
+    """The blocks up to and with block number `last` are a cycle's profile; afterwards the state is `resume` again.
 
-    first: int
-    last: int
+    first and last are None where they are worked out at run time.
+    """
+
+    first: int | None
+    last: int | None
     resume: State
     inside: bool = False
 
@@ -171,17 +174,24 @@ def start_state(dialect: Dialect) -> State:
 
 def unknown_state(dialect: Dialect, ended: bool = False) -> State:
     """The state of which nothing is known: after a call, at a jump target, past the program's end."""
-    modes = tuple(mode_bits(dialect.system).everything)
+    # That another program leaves a call after each move behind, nobody does.
+    modes = tuple(
+        AS_STARTED if group == MODAL_CALL else mask for group, mask in enumerate(mode_bits(dialect.system).everything)
+    )
     context = make_context(dialect, modes, None, None, None, _UNKNOWNS, _UNKNOWNS, ())
     return State(NO_VALUES, NO_FRAMES, context, None, ended)
 
 
 class ModeBits(msgspec.Struct, frozen=True):
-    """bits[name] is the mask of a code in its group; everything[group] has every bit of the group."""
+    """bits[name] is the mask of a code in its group; everything[group] has every bit of the group.
+
+    back_to_start[group]: the bits of the cycles that end where they started.
+    """
 
     bits: dict[str, int]
     everything: list[int]
     codes: list[list[Code]]
+    back_to_start: list[int]
 
 
 def mode_bits(system: System) -> ModeBits:
@@ -193,7 +203,11 @@ def mode_bits(system: System) -> ModeBits:
             group.append(code)
             bits[code.name] = 1 << len(group)
         everything = [(2 << len(group)) - 1 for group in codes]
-        _mode_bits[system] = ModeBits(bits, everything, codes)
+        cycles = [
+            sum(bits[code.name] for code in group if code.action in (Action.ONE_PASS_CYCLE, Action.DRILLING_CYCLE))
+            for group in codes
+        ]
+        _mode_bits[system] = ModeBits(bits, everything, codes, cycles)
     return _mode_bits[system]
 
 

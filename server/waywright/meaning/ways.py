@@ -227,6 +227,7 @@ def _past_covers(wide: Past, narrow: Past) -> bool:
         and not narrow.moved & ~wide.moved
         and not wide.machine_axes & ~narrow.machine_axes
         and not wide.machine_zeros & ~narrow.machine_zeros
+        and wide.far >= narrow.far
         and set(wide.deepest) <= set(narrow.deepest)
     )
 
@@ -297,4 +298,5 @@ def _shallowest(pasts: list[Past]) -> Past:
         machine_axes=axes,
         machine_zeros=zeros,
         deepest=(),
+        far=any(past.far for past in pasts),
     )

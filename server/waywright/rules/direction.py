@@ -4,23 +4,13 @@ from __future__ import annotations
 
 from typing import Literal
 
-from waywright.meaning.state import X, Y, Z
-from waywright_grammar.blocks import SCALE
+from waywright.meaning.past import past_centre
+from waywright.meaning.state import Context, X, Y
 
 Direction = Literal["outward", "nowhere", "inward"]
 
-PAST_CENTRE_MM = 2 * SCALE
-PAST_CENTRE_INCH = 8 * SCALE // 100
-"""How far past the centre a facing cut may go, as an X word: about twice a usual nose radius (common practice, no
-source)."""
 
-
-def past_centre(unit: str | None) -> int:
-    """The least X that a facing cut can explain, in millionths; where the unit is not known, one that suits both."""
-    return -(PAST_CENTRE_INCH if unit == "inch" else PAST_CENTRE_MM)
-
-
-def direction(axis: int, here: int, there: int, unit: str | None) -> Direction:
+def direction(axis: int, here: int, there: int, context: Context) -> Direction:
     """Whether a move leads towards home. Common practice, no source: home lies at the + end of X and Z.
 
     From the far side of the centre every way home in X leads through the centre, so it counts as inward. Y has its
@@ -30,7 +20,7 @@ def direction(axis: int, here: int, there: int, unit: str | None) -> Direction:
         return "nowhere"
     if axis == Y:
         return "outward" if abs(there) > abs(here) else "inward"
-    if axis == X and here < past_centre(unit):
+    if axis == X and here < past_centre(context):
         return "inward"
     return "outward" if there > here else "inward"
 
@@ -42,6 +32,3 @@ def direction_of_distance(axis: int, distance: int, here: int | None) -> Directi
     if axis == Y:
         return "outward" if here is not None and abs(here + distance) > abs(here) else "inward"
     return "outward" if distance > 0 else "inward"
-
-
-LINEAR_AXES = (X, Y, Z)

@@ -59,6 +59,15 @@ def tool_name(context: Context) -> str:
     return f"T{context.station:02d}{context.tool:02d}"
 
 
+def goal(reference: int | None) -> str:
+    """Where a reference return leads."""
+    if reference is None:
+        return "to a reference position"
+    return {1: "home", 2: "to the 2nd reference position", 3: "to the 3rd reference position"}.get(
+        reference, f"to the {reference}th reference position"
+    )
+
+
 def listed(items: list[str], last: str = "and") -> str:
     if len(items) < 2:
         return "".join(items)

@@ -4,8 +4,8 @@ What it reports
     After a G53 block of a retract, a block that moves an axis in the work frame, at rapid or feed, to a value that
     - G53 blocks of this text use for that axis (zero only where another axis of the same retract went to machine
       zero), or
-    - is further past the centre than facing explains (X below -2 mm, -.08 in), or deeper in Z than anything cut
-      since the program began, where this retract has not moved the axis yet.
+    - is further past the centre than facing explains (X below -2 mm, -.08 in) though the operation did not cut there,
+      or deeper in Z than anything cut since the program began, where this retract has not moved the axis yet.
     A retract begins with the first G53, G28 or G30 after a cut and lasts to the next station, end or call.
 Why it matters
     G53 counts for its own block only. `Z-255.` in the next block is read in the work frame: if that lies beyond travel
@@ -41,10 +41,10 @@ from collections.abc import Iterator
 
 from waywright.codes.model import Group
 from waywright.meaning.advance import Reading
+from waywright.meaning.past import is_far, unshifted
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import work_position
 from waywright.meaning.state import AXES, X, Z
-from waywright.rules.direction import past_centre
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, place, places, unit_of
 
@@ -84,12 +84,12 @@ def _reason(view: View, reading: Reading, unit: str | None) -> str:
         return f"{place(reading.axis, value, unit)} is a machine coordinate in G53 blocks of this text."
     if past.moved & bit or reading.target is None:
         return ""
-    if reading.axis == X and reading.target < past_centre(unit):
+    if reading.axis == X and is_far(reading.target, view.taken.step.state.context) and not past.far:
         return "In the work frame that lies on the far side of the centre."
     if reading.axis == Z and reading.target < 0:
         assert reading.frame is not None
         deepest = view.deepest_before(reading.frame.offset)
-        if deepest is not None and reading.target < deepest:
+        if deepest is not None and unshifted(reading.target, reading.frame) < deepest:
             return f"In the work frame that is deeper than anything cut so far (Z{number(deepest, unit)})."
     return ""
 

@@ -51,12 +51,13 @@ def check(view: View) -> Iterator[Finding]:
         yield Finding(RULE, "error", start, end, (feeds[-1], True))
         return
     context = taken.step.state.context
-    motion = active_code(context, MOTION)
-    drilling = active_code(context, DRILLING)
-    if motion is not None and motion.action is Action.RAPID and (drilling is None or drilling.action is Action.MODE):
+    drilling, motion = active_code(context, DRILLING), active_code(context, MOTION)
+    # A drilling cycle hides the motion code behind it.
+    active = drilling if drilling is not None and drilling.action is not Action.MODE else motion
+    if active is not None and active.action is Action.RAPID:
         return
     start, end = view.code_span("G53")
-    yield Finding(RULE, "warning", start, end, (None if motion is None else motion.name, False))
+    yield Finding(RULE, "warning", start, end, (None if active is None else active.name, False))
 
 
 def sentence(motion: str | None, beside: bool) -> str:

@@ -2,6 +2,7 @@
 
 What it reports
     The second word with the same letter, G and M aside; a third one is not told again.
+    So does a second word for the same axis, U beside X.
 Why it matters
     Most controls take the last one and say nothing; one of the two numbers is a slip.
 Example
@@ -22,20 +23,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from waywright.meaning.plan import Trigger, repeated_letters
+from waywright.meaning.plan import Trigger, repeated_words
 from waywright.rules.model import Finding, Rule, View
 
 
 def check(view: View) -> Iterator[Finding]:
-    letters = view.taken.block.head.letters
-    for letter in sorted(repeated_letters(view.taken.block.head)):
-        second = letters.index(letter, letters.index(letter) + 1)
-        start, end = view.span([second])
-        yield Finding(RULE, "warning", start, end, (letter,))
+    plan = view.taken.plan
+    for index in repeated_words(plan.head, plan.axis_words):
+        start, end = view.span([index])
+        yield Finding(RULE, "warning", start, end, (plan.head.letters[index],))
 
 
 def sentence(letter: str) -> str:
-    return f"{letter} stands more than once in this block: most controls take the last one without a word, others stop."
+    return f"{letter} is this block's second word for the same thing: most controls take the last one, others stop."
 
 
 RULE = Rule("repeated-word", Trigger.REPEAT, check, sentence)

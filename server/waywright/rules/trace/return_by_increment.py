@@ -30,12 +30,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from waywright.meaning.advance import reference_number
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import work_position
 from waywright.meaning.state import AXES, LINEAR
 from waywright.rules.direction import direction_of_distance
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.wording import listed, number, unit_of
+from waywright.rules.wording import goal, listed, number, unit_of
 from waywright_grammar.blocks import Whole
 
 
@@ -56,10 +57,16 @@ def check(view: View) -> Iterator[Finding]:
     unit = unit_of(taken.step.state.context)
     start, end = view.span(index for index, _, _ in moves)
     distances = tuple((axis, distance, isinstance(distance, Whole)) for _, axis, distance in moves)
-    yield Finding(RULE, "warning" if inward else "information", start, end, (distances, tuple(inward), unit))
+    yield Finding(
+        RULE,
+        "warning" if inward else "information",
+        start,
+        end,
+        (goal(reference_number(taken.block, taken.plan)), distances, tuple(inward), unit),
+    )
 
 
-def sentence(distances: tuple[tuple[int, int, bool], ...], inward: tuple[int, ...], unit: str | None) -> str:
+def sentence(goal: str, distances: tuple[tuple[int, int, bool], ...], inward: tuple[int, ...], unit: str | None) -> str:
     first = listed(
         [
             f"{AXES[axis]} by {number(distance, unit)}" + (" (no decimal point: its unit is unknown)" if whole else "")
@@ -67,8 +74,8 @@ def sentence(distances: tuple[tuple[int, int, bool], ...], inward: tuple[int, ..
         ]
     )
     if inward:
-        return f"Before it goes home it moves {first} in rapid, inward on {listed([AXES[axis] for axis in inward])}."
-    return f"Before it goes home it moves {first} in rapid, outward."
+        return f"Before it goes {goal} it moves {first} in rapid, inward on {listed([AXES[axis] for axis in inward])}."
+    return f"Before it goes {goal} it moves {first} in rapid, outward."
 
 
 RULE = Rule("return-by-increment", Trigger.RETURN, check, sentence)

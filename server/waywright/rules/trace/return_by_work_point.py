@@ -40,13 +40,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from waywright.meaning.advance import Reading
+from waywright.meaning.advance import Reading, reference_number
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import assumed, position_in, shift_between
 from waywright.meaning.state import AXES, LINEAR, MACHINE, X, Y, Z
 from waywright.rules.direction import direction
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, listed, places, unit_of
+from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, goal, listed, places, unit_of
 
 
 def check(view: View) -> Iterator[Finding]:
@@ -69,7 +69,7 @@ def check(view: View) -> Iterator[Finding]:
         machine.append((axis, None if target is None or shift is None else target + shift))
         if now is None or target is None:
             unknown.append(axis)
-        elif direction(axis, now, target, unit) == "inward":
+        elif direction(axis, now, target, context) == "inward":
             inward.append(axis)
     start, end = view.span(point.index for point in points)
     yield Finding(
@@ -78,6 +78,7 @@ def check(view: View) -> Iterator[Finding]:
         start,
         end,
         (
+            goal(reference_number(taken.block, taken.plan)),
             tuple((point.axis, point.target) for point in points),
             circumstances(context),
             tuple(machine),
@@ -98,6 +99,7 @@ _INWARD = {X: "in X towards the centre", Y: "in Y towards the centreline", Z: "i
 
 
 def sentence(
+    goal: str,
     points: Places,
     circumstances: str,
     machine: Places,
@@ -110,7 +112,7 @@ def sentence(
     together = {1: "", 2: ", both axes at once"}.get(len(points), ", all axes at once")
     known = all(value is not None for _, value in machine)
     where = f" = machine {places(machine, unit)}" if known else ""
-    text = f"Goes home by way of work {places(points, unit)} {circumstances}{where}{together}."
+    text = f"Goes {goal} by way of work {places(points, unit)} {circumstances}{where}{together}."
     if unknown:
         axes = listed([AXES[axis] for axis in unknown])
         text += f" Where that leads is not known: on {axes} the tool's place or the point is unknown."

@@ -31,11 +31,16 @@ def check(view: View) -> Iterator[Finding]:
     nodes = view.taken.block.nodes
     for fault in nodes.faults if nodes is not None else ():
         if fault.kind == RULE.name:
-            yield Finding(RULE, "error", fault.start, fault.end, (fault.reason,))
+            letter = view.taken.block.text[fault.start].upper()
+            yield Finding(RULE, "error", fault.start, fault.end, (fault.reason, letter in _MATTERS))
 
 
-def sentence(reason: str) -> str:
-    return f"This cannot be read: {reason}. The axis or mode it was meant for is unknown from here."
+_MATTERS = frozenset("XYZCABEUVWHGT")
+
+
+def sentence(reason: str, matters: bool) -> str:
+    told = f"This cannot be read: {reason}."
+    return f"{told} The axis or mode it was meant for is unknown from here." if matters else told
 
 
 RULE = Rule("unreadable-word", Trigger.FAULT, check, sentence)
