@@ -87,7 +87,7 @@ def test_a_letter_twice() -> None:
     # The second word is underlined: most controls go to X54.
     check("""
         N30 G0 X52. Z2. X54. (TWICE)
-                        ^^^^ warning repeated-word: X 
+                        ^^^^ warning repeated-word: X
         M30
         """)
 
@@ -105,7 +105,7 @@ def test_in_either_case_and_thrice() -> None:
 def test_two_feeds_on_one_line() -> None:
     check("""
         G1 X52. F.2 F.3
-                    ^^^ warning repeated-word: F 
+                    ^^^ warning repeated-word: F
         M30
         """)
 
@@ -125,6 +125,6 @@ def test_block_delete_between_the_two() -> None:
     # With the switch on only the first is left.
     check("""
         G0 X52. / X54.
-                  ^^^^ warning repeated-word: With block-delete switch 1 off: X 
+                  ^^^^ warning repeated-word: With block-delete switch 1 off: X
         M30
         """)

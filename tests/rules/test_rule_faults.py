@@ -1,4 +1,4 @@
-"""What does not hold yet; run by name: pytest tests/pending_rules.py. A test that holds moves to tests/rules."""
+"""False alarms and missed findings that were found once."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What does not hold yet; run by name: pytest tests/pending_features.py. A test that holds moves to tests/features."""
+"""What must not be told: faults that were found once, each with the line that showed it."""
 
 from __future__ import annotations
 
