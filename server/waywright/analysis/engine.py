@@ -40,7 +40,7 @@ from waywright.rules.registry import asked
 from waywright.setup.model import Setup
 
 SPACING = 16
-SOME_WAY = "On one of the ways that jumps lead here"
+SOME_WAY = "Reached by a jump"
 
 
 class Found(msgspec.Struct):
@@ -325,11 +325,9 @@ def _merge(findings: list[tuple[Finding, int]], taken: tuple[Taken, ...]) -> tup
 
 def way_name(way: Way) -> str:
     """In words: which block-delete switches are on and off on this way."""
-    on = [str(switch) for switch in range(1, 10) if way.on >> switch & 1]
-    off = [str(switch) for switch in range(1, 10) if way.off >> switch & 1]
-    parts = [f"{_switches(numbers)} {state}" for numbers, state in ((on, "on"), (off, "off")) if numbers]
-    return f"With {' and '.join(parts)}" if parts else ""
-
-
-def _switches(numbers: list[str]) -> str:
-    return f"block-delete switch{'es' if len(numbers) > 1 else ''} {', '.join(numbers)}"
+    set_ = [
+        f"{switch} {'on' if way.on >> switch & 1 else 'off'}"
+        for switch in range(1, 10)
+        if (way.on | way.off) >> switch & 1
+    ]
+    return f"With block-delete switch{'es' if len(set_) > 1 else ''} {', '.join(set_)}" if set_ else ""

@@ -25,7 +25,7 @@ from waywright.meaning.state import (
     active_code,
     mode_bits,
 )
-from waywright.meaning.ways import Taken, join, through
+from waywright.meaning.ways import Taken, Way, join, through
 from waywright.rules.wording import goal as goal_of
 from waywright.rules.wording import listed, offset_name, places, tool_name, unit_of
 from waywright.setup.model import Setup
@@ -86,7 +86,9 @@ def where(analysis: Analysis, line: int) -> Where:
     """What there is to say of a line, which counts from 0 here."""
     analysis.ensure(line)
     ways = analysis.ways_before(line)
-    way = ways[0] if len(ways) == 1 else join(list(ways))
+    joined = ways[0] if len(ways) == 1 else join(list(ways))
+    # Told as it runs, even where every way that leads here has its switch on.
+    way = Way(joined.state, joined.past)
     taken = through((way,), analysis.document.blocks[line])[1][-1]
     before, after = way.state, taken.step.state
     setup = analysis.setup

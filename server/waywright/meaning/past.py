@@ -37,10 +37,10 @@ NOTHING = Past()
 
 def after(past: Past, before: State, step: Step) -> Past:
     """The past as the next block sees it."""
-    if step.cuts:
-        return _after_cut(past, step)
     if step.state.ended or step.ends or (step.station is not None and step.station != before.context.station):
         return NOTHING
+    if step.cuts:
+        return _after_cut(past, step)
     if step.action is Action.MACHINE or step.action is Action.RETURN or (past.retract and step.readings):
         return _in_retract(past, step) if past.cut else past
     return past

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from waywright.meaning.state import AXES, START_OFFSET, START_TOOL, UNITS, Context, active_code
+from waywright.meaning.state import AXES, START_OFFSET, START_TOOL, UNITS, Context, X, Y, Z, active_code
 from waywright_grammar.blocks import SCALE
 
 NOT_DESCRIBED = "Stock and chuck are not described."
+
+
+INWARD = {X: "in X towards the centre", Y: "in Y towards the centreline", Z: "in Z towards the chuck"}
 
 
 def number(value: int, unit: str | None) -> str:

@@ -34,8 +34,8 @@ def check(view: View) -> Iterator[Finding]:
 
 
 def sentence(first: str, second: str, group: str) -> str:
-    group = "codes that act in their own block" if group == "once" else f"group {group}"
-    return f"{first} and {second} are both of the {group}: on most controls the last counts, others stop with an alarm."
+    told = "both act in their own block only" if group == "once" else f"are both codes of the group {group}"
+    return f"{first} and {second} {told}: on most controls the last one counts, others stop with an alarm."
 
 
 RULE = Rule("group-clash", Trigger.CLASH, check, sentence)

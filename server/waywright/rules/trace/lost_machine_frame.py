@@ -43,10 +43,10 @@ from waywright.codes.model import Group
 from waywright.meaning.advance import Reading
 from waywright.meaning.past import is_far, unshifted
 from waywright.meaning.plan import Trigger
-from waywright.meaning.positions import work_position
-from waywright.meaning.state import AXES, X, Z
+from waywright.meaning.positions import assumed, shift_between, unit_stated, work_position
+from waywright.meaning.state import AXES, MACHINE, X, Z
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, place, places, unit_of
+from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, places, unit_of
 
 
 def check(view: View) -> Iterator[Finding]:
@@ -70,7 +70,36 @@ def check(view: View) -> Iterator[Finding]:
     start, end = view.span(reading.index for reading in found)
     written = tuple((reading.axis, taken.block.values[reading.index]) for reading in found)
     here = tuple((reading.axis, work_position(taken.way.state, reading.axis, view.setup)) for reading in found)
-    yield Finding(RULE, "error", start, end, (written, circumstances(context), here, taken.step.cuts, why, unit))
+    yield Finding(
+        RULE,
+        "error",
+        start,
+        end,
+        (written, circumstances(context), here, taken.step.cuts, why, unit, _outcome(view, found, unit)),
+    )
+
+
+def _outcome(view: View, found: list[Reading], unit: str | None) -> str:
+    """Whether the control would stop with an alarm or drive there, as far as the machine file tells."""
+    context = view.taken.step.state.context
+    unknown = "Inside travel that is a crash, beyond travel an alarm; which of the two is not known here."
+    for reading in found:
+        assert reading.frame is not None
+        letter, stated = AXES[reading.axis], unit_stated(context)
+        travel = view.setup.travel(letter)
+        shift = shift_between(reading.frame, MACHINE, reading.axis, context, view.setup)
+        if travel is None or shift is None or reading.target is None:
+            return unknown
+        least, most = (view.setup.in_program(limit, letter, stated) for limit in travel)
+        if least is None or most is None:
+            return unknown
+        machine = reading.target + shift
+        told = f"That is machine {place(reading.axis, machine, unit)}"
+        rests_on = assumed(reading.frame, reading.axis, view.setup)
+        behind = f" (assumed: {', '.join(rests_on)})" if rests_on else ""
+        if not least <= machine <= most:
+            return f"{told}, beyond travel: an alarm{behind}."
+    return f"{told}, inside travel: a crash{behind}."
 
 
 def _reason(view: View, reading: Reading, unit: str | None) -> str:
@@ -81,26 +110,30 @@ def _reason(view: View, reading: Reading, unit: str | None) -> str:
         return ""
     used = view.facts.machine_value_used(reading.axis, value)
     if used and (value != 0 or past.machine_zeros & ~bit):
-        return f"{place(reading.axis, value, unit)} is a machine coordinate in G53 blocks of this text."
+        return "which is a machine coordinate in G53 blocks of this text"
     if past.moved & bit or reading.target is None:
         return ""
     if reading.axis == X and is_far(reading.target, view.taken.step.state.context) and not past.far:
-        return "In the work frame that lies on the far side of the centre."
+        return "on the far side of the centre"
     if reading.axis == Z and reading.target < 0:
         assert reading.frame is not None
         deepest = view.deepest_before(reading.frame.offset)
         if deepest is not None and unshifted(reading.target, reading.frame) < deepest:
-            return f"In the work frame that is deeper than anything cut so far (Z{number(deepest, unit)})."
+            return f"deeper than anything cut so far (Z{number(deepest, unit)})"
     return ""
 
 
-def sentence(written: Places, circumstances: str, here: Places, feeds: bool, why: str, unit: str | None) -> str:
+def sentence(
+    written: Places, circumstances: str, here: Places, feeds: bool, why: str, unit: str | None, outcome: str
+) -> str:
     letters = " and ".join(AXES[axis] for axis, _ in written)
+    verb = "stand" if len(written) > 1 else "stands"
     how = "at the feed rate" if feeds else "in rapid"
+    to = places(written, unit)
     return (
-        f"{letters} without G53 is read in the work frame. If machine {places(written, unit)} was meant: it goes {how} "
-        f"from work {places(here, unit)} to work {places(written, unit)} {circumstances}. {why} Beyond travel that is "
-        f"an alarm, inside travel a crash; travel is not described. {NOT_DESCRIBED}"
+        f"{letters} {verb} here without G53, so {to} is read in the work frame {circumstances}: {how} from work "
+        f"{places(here, unit)} to work {to}, {why}. If a machine coordinate was meant, this block lacks its G53. "
+        f"{outcome} {NOT_DESCRIBED}"
     )
 
 

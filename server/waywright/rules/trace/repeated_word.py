@@ -2,7 +2,7 @@
 
 What it reports
     The second word with the same letter, G and M aside; a third one is not told again.
-    So does a second word for the same axis, U beside X.
+    It reports the second word for one axis as well, U beside X.
 Why it matters
     Most controls take the last one and say nothing; one of the two numbers is a slip.
 Example
@@ -29,13 +29,17 @@ from waywright.rules.model import Finding, Rule, View
 
 def check(view: View) -> Iterator[Finding]:
     plan = view.taken.plan
+    letters = plan.head.letters
     for index in repeated_words(plan.head, plan.axis_words):
         start, end = view.span([index])
-        yield Finding(RULE, "warning", start, end, (plan.head.letters[index],))
+        yield Finding(RULE, "warning", start, end, (letters[index], letters[index] in letters[:index]))
 
 
-def sentence(letter: str) -> str:
-    return f"{letter} is this block's second word for the same thing: most controls take the last one, others stop."
+def sentence(letter: str, same_letter: bool) -> str:
+    told = (
+        "stands more than once in this block" if same_letter else "names an axis that another word of this block names"
+    )
+    return f"{letter} {told}: most controls take the last one without a word, others stop."
 
 
 RULE = Rule("repeated-word", Trigger.REPEAT, check, sentence)

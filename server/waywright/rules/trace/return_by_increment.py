@@ -36,7 +36,7 @@ from waywright.meaning.positions import work_position
 from waywright.meaning.state import AXES, LINEAR
 from waywright.rules.direction import direction_of_distance
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.wording import goal, listed, number, unit_of
+from waywright.rules.wording import INWARD, goal, listed, number, place, unit_of
 from waywright_grammar.blocks import Whole
 
 
@@ -49,33 +49,37 @@ def check(view: View) -> Iterator[Finding]:
         distance = taken.block.values[reading.index]
         if reading.kind != "incremental" or reading.axis not in LINEAR or not distance:
             continue
-        moves.append((reading.index, reading.axis, distance))
-        if direction_of_distance(reading.axis, distance, work_position(before, reading.axis, view.setup)) == "inward":
+        here = work_position(before, reading.axis, view.setup)
+        there = None if here is None or reading.value is None else here + reading.value
+        moves.append((reading.index, (reading.axis, distance, there)))
+        if direction_of_distance(reading.axis, distance, here) == "inward":
             inward.append(reading.axis)
     if not moves:
         return
     unit = unit_of(taken.step.state.context)
-    start, end = view.span(index for index, _, _ in moves)
-    distances = tuple((axis, distance, isinstance(distance, Whole)) for _, axis, distance in moves)
+    start, end = view.span(index for index, _ in moves)
     yield Finding(
         RULE,
         "warning" if inward else "information",
         start,
         end,
-        (goal(reference_number(taken.block, taken.plan)), distances, tuple(inward), unit),
+        (goal(reference_number(taken.block, taken.plan)), tuple(move for _, move in moves), tuple(inward), unit),
     )
 
 
-def sentence(goal: str, distances: tuple[tuple[int, int, bool], ...], inward: tuple[int, ...], unit: str | None) -> str:
-    first = listed(
-        [
-            f"{AXES[axis]} by {number(distance, unit)}" + (" (no decimal point: its unit is unknown)" if whole else "")
-            for axis, distance, whole in distances
-        ]
-    )
-    if inward:
-        return f"Before it goes {goal} it moves {first} in rapid, inward on {listed([AXES[axis] for axis in inward])}."
-    return f"Before it goes {goal} it moves {first} in rapid, outward."
+def sentence(
+    goal: str, moves: tuple[tuple[int, int, int | None], ...], inward: tuple[int, ...], unit: str | None
+) -> str:
+    told = listed([_move(axis, distance, there, unit) for axis, distance, there in moves])
+    way = f"inward, {listed([INWARD[axis] for axis in inward])}" if inward else "outward"
+    return f"Before it goes {goal} it moves {told} in rapid, {way}."
+
+
+def _move(axis: int, distance: int, there: int | None, unit: str | None) -> str:
+    told = f"{AXES[axis]} by {number(distance, unit)}"
+    if there is not None:
+        return f"{told} to work {place(axis, there, unit)}"
+    return f"{told} (no decimal point: its unit is unknown)" if isinstance(distance, Whole) else told
 
 
 RULE = Rule("return-by-increment", Trigger.RETURN, check, sentence)

@@ -43,10 +43,10 @@ from collections.abc import Iterator
 from waywright.meaning.advance import Reading, reference_number
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import assumed, position_in, shift_between
-from waywright.meaning.state import AXES, LINEAR, MACHINE, X, Y, Z
+from waywright.meaning.state import AXES, LINEAR, MACHINE
 from waywright.rules.direction import direction
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, goal, listed, places, unit_of
+from waywright.rules.wording import INWARD, NOT_DESCRIBED, Places, circumstances, goal, listed, places, unit_of
 
 
 def check(view: View) -> Iterator[Finding]:
@@ -95,9 +95,6 @@ def _rests_on(point: Reading, view: View) -> tuple[str, ...]:
     return () if point.frame is None else assumed(point.frame, point.axis, view.setup)
 
 
-_INWARD = {X: "in X towards the centre", Y: "in Y towards the centreline", Z: "in Z towards the chuck"}
-
-
 def sentence(
     goal: str,
     points: Places,
@@ -114,17 +111,21 @@ def sentence(
     where = f" = machine {places(machine, unit)}" if known else ""
     text = f"Goes {goal} by way of work {places(points, unit)} {circumstances}{where}{together}."
     if unknown:
-        axes = listed([AXES[axis] for axis in unknown])
-        text += f" Where that leads is not known: on {axes} the tool's place or the point is unknown."
+        places_known = dict(here)
+        clauses = [
+            f"where the tool is in {AXES[axis]}" if places_known[axis] is None else f"the point in {AXES[axis]}"
+            for axis in unknown
+        ]
+        text += f" Not known: {listed(clauses)}, and so whether that leads into the part."
     if inward:
-        axes = listed([_INWARD[axis] for axis in inward])
+        axes = listed([INWARD[axis] for axis in inward])
         text += f" From {places(here, unit)} that leads inward, {axes}."
     if not unknown and not inward:
-        text += f" From {places(here, unit)} that leads outward or nowhere."
+        moves = [axis for (axis, now), (_, point) in zip(here, points, strict=True) if now != point]
+        leads = f"outward in {listed([AXES[axis] for axis in moves])}" if moves else "nowhere"
+        text += f" From {places(here, unit)} that leads {leads}."
     if known and rests_on:
         text += f" Assumed: {listed(list(rests_on))}."
-    if not known:
-        text += " Machine coordinates of the point are unknown."
     return f"{text} {NOT_DESCRIBED}"
 
 
