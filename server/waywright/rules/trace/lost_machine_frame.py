@@ -46,7 +46,7 @@ from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import assumed, shift_between, unit_stated, work_position
 from waywright.meaning.state import AXES, MACHINE, X, Z
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, places, unit_of
+from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, place, places, unit_of
 
 
 def check(view: View) -> Iterator[Finding]:
