@@ -44,21 +44,22 @@ def shop_style(blocks: int) -> list[str]:
 
 
 def all_unique(blocks: int) -> list[str]:
-    """The same shapes with hardly a number that repeats."""
+    """The same shapes, numbered throughout, with hardly a number that repeats."""
     rng = random.Random(2)
-    return [
-        re.sub(r"(?<=[XZ])(-?)\d+\.\d*", lambda found: f"{found[1]}{rng.uniform(1, 60):.3f}", line)
-        if "G28" not in line and "G53" not in line
-        else line
-        for line in shop_style(blocks)
-    ]
+    lines = []
+    for number, line in enumerate(shop_style(blocks), 1):
+        if "G28" not in line and "G53" not in line:
+            line = re.sub(r"(?<=[XZ])(-?)\d+\.\d*", lambda found: f"{found[1]}{rng.uniform(1, 60):.3f}", line)
+        lines.append(line if line[0] in "%O(N" else f"N{number} {line}")
+    return lines
 
 
 def scan(lines: list[str]) -> None:
+    """Where each word and comment stands is part of finding it, so this goes from match to match."""
     for line in lines:
-        for letter, number in _SCAN.findall(line):
-            if letter:
-                float(number)
+        for found in _SCAN.finditer(line):
+            if found[1]:
+                float(found[2])
 
 
 def check(text: str) -> int:

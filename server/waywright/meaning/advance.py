@@ -536,6 +536,8 @@ def changed_modes(context: Context, plan: Plan, block: Block | None) -> tuple[tu
 def _set_modes(state: State, block: Block, plan: Plan) -> State:
     context = state.context
     modes, offset = changed_modes(context, plan, block)
+    if modes == context.modes and offset == context.offset and offset is not None and not plan.unknown_code:
+        return state
     shifts = context.set
     places: tuple[Frame | None, ...] = state.frames
     if plan.unknown_code:

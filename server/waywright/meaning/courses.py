@@ -17,8 +17,9 @@ from waywright.meaning.advance import (
     may_go_back,
     modal_call_on,
 )
+from waywright.meaning.cuts import lift_of, past_centre
 from waywright.meaning.plan import Plan, Trigger, plan_of
-from waywright.meaning.state import Context, Frame, State, X, Z, make_context
+from waywright.meaning.state import START_OFFSET, Context, Frame, State, X, Z, make_context
 from waywright_grammar.blocks import Block, Flag, Head
 
 
@@ -28,7 +29,8 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     context: the one after the block. goes: (index into Block.values, axis, frame) of each absolute word, or None where
     the words take more than putting a number in its place. cuts: its moves cut; deep and across: index of the Z and of
     the X word of a cut, -1 without one. quiet: the shape can interest no rule, retracts aside. begins: a program begins
-    here.
+    here. Of a cut: its work offset, lift, which is what the shifts add to its Z, and centre, the least X that is not on
+    the far side.
     """
 
     context: Context
@@ -38,6 +40,9 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     quiet: bool
     begins: bool = False
     across: int = -1
+    offset: str = START_OFFSET
+    lift: int | None = None
+    centre: int = 0
 
 
 def course_of(context: Context, head: Head) -> Course:
@@ -101,6 +106,11 @@ def _make(context: Context, plan: Plan) -> Course:
         and all(word.role is Role.TARGET for word in plan.axis_words)
     )
     goes = tuple((word.index, word.axis, context.work[word.axis]) for word in plan.axis_words)
-    deep = next((word.index for word in plan.axis_words if word.axis == Z), -1) if cuts else -1
-    across = next((word.index for word in plan.axis_words if word.axis == X), -1) if cuts else -1
-    return Course(context, goes if straight else None, cuts, deep, quiet, across=across)
+    if not cuts:
+        return Course(context, goes if straight else None, cuts, -1, quiet)
+    deep = next((word.index for word in plan.axis_words if word.axis == Z), -1)
+    across = next((word.index for word in plan.axis_words if word.axis == X), -1)
+    offset, lift = context.offset or START_OFFSET, lift_of(context.work[Z])
+    return Course(
+        context, goes if straight else None, cuts, deep, quiet, False, across, offset, lift, past_centre(context)
+    )

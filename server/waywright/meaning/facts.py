@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from functools import cache
 
 from waywright.codes.model import Action, Role
 from waywright.meaning.dialect import Dialect
@@ -37,8 +36,8 @@ class Facts:
 
     def count(self, removed: list[Block], added: list[Block], dialect: Dialect) -> set[Fact]:
         """Takes the blocks out and in; gives the facts that are true now and were not, or the other way round."""
-        old = [fact for block in removed if may_state(block.head) for fact in stated_by(block, dialect)]
-        new = [fact for block in added if may_state(block.head) for fact in stated_by(block, dialect)]
+        old = _stated(removed, dialect)
+        new = _stated(added, dialect)
         if not old and not new:
             return set()
         touched = {*old, *new}
@@ -51,8 +50,22 @@ class Facts:
         return {fact for fact in touched if (fact in before) != (fact in self._counts)}
 
 
-@cache
-def may_state(head: Head) -> bool:
+def _stated(blocks: list[Block], dialect: Dialect) -> list[Fact]:
+    facts: list[Fact] = []
+    known = _may_state.get
+    for block in blocks:
+        may = known(block.head)
+        if may is None:
+            may = _may_state[block.head] = _may_be_stated(block.head)
+        if may:
+            facts.extend(stated_by(block, dialect))
+    return facts
+
+
+_may_state: dict[Head, bool] = {}
+
+
+def _may_be_stated(head: Head) -> bool:
     """Whether a block of this shape can state a fact; most cannot."""
     return bool(head.flags & Flag.STATEMENT) or "G53" in head.codes or "M99" in head.codes
 

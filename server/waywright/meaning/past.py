@@ -7,8 +7,9 @@ import msgspec
 from waywright.codes.model import Action
 from waywright.meaning.advance import Step
 from waywright.meaning.courses import Course
-from waywright.meaning.state import START_OFFSET, UNITS, Context, Frame, State, X, Z, active_code
-from waywright_grammar.blocks import SCALE, Block
+from waywright.meaning.cuts import UNKNOWN_DEPTH, depth_of, is_far
+from waywright.meaning.state import START_OFFSET, State, X, Z
+from waywright_grammar.blocks import Block
 
 Depths = tuple[tuple[str, int], ...]
 """By work offset a Z coordinate, in millionths."""
@@ -49,11 +50,16 @@ def after(past: Past, before: State, step: Step) -> Past:
 def after_cut_on(past: Past, block: Block, course: Course) -> Past:
     """The past after a cut on this course, as `after` gives it."""
     deepest, far = past.deepest, past.far
-    context = course.context
     if course.deep >= 0:
-        deepest = deeper(deepest, context.offset or START_OFFSET, unshifted(block.values[course.deep], context.work[Z]))
+        depth = block.values[course.deep]
+        if depth is None or course.lift is None:
+            depth = UNKNOWN_DEPTH
+        else:
+            depth += course.lift
+        deepest = deeper(deepest, course.offset, depth)
     if course.across >= 0 and not far:
-        far = is_far(block.values[course.across], context)
+        across = block.values[course.across]
+        far = across is not None and across < course.centre
     if past.cut and not past.retract and deepest is past.deepest and far == past.far:
         return past
     return Past(cut=True, deepest=deepest, far=far)
@@ -65,40 +71,12 @@ def _after_cut(past: Past, step: Step) -> Past:
         if reading.frame is None or reading.kind == "none":
             continue
         if reading.axis == Z:
-            deepest = deeper(deepest, reading.frame.offset or START_OFFSET, unshifted(reading.target, reading.frame))
+            deepest = deeper(deepest, reading.frame.offset or START_OFFSET, depth_of(reading.target, reading.frame))
         elif reading.axis == X and not far:
             far = is_far(reading.target, step.state.context)
     if past.cut and not past.retract and deepest is past.deepest and far == past.far:
         return past
     return Past(cut=True, deepest=deepest, far=far)
-
-
-UNKNOWN_DEPTH = -(10**15)
-"""Of a cut that went no one knows how deep: nothing is deeper than that."""
-
-
-def unshifted(value: int | None, frame: Frame) -> int:
-    """A Z coordinate without the G52 and G50/G92 shifts of its frame, so that cuts under different ones compare."""
-    if value is None or frame.local is None or frame.set is None:
-        return UNKNOWN_DEPTH
-    return value + frame.local + frame.set
-
-
-PAST_CENTRE_MM = 2 * SCALE
-PAST_CENTRE_INCH = 8 * SCALE // 100
-"""How far past the centre a facing cut may go, as an X word: about twice a usual nose radius (common practice, no
-source)."""
-
-
-def past_centre(context: Context) -> int:
-    """The least X that a facing cut can explain, in millionths; where the unit is not known, one that suits both."""
-    code = active_code(context, UNITS)
-    return -(PAST_CENTRE_INCH if code is not None and code.title == "inch" else PAST_CENTRE_MM)
-
-
-def is_far(value: int | None, context: Context) -> bool:
-    """Whether an X coordinate lies on the far side of the centre, where gang and driven tools work."""
-    return value is not None and value < past_centre(context)
 
 
 def deeper(deepest: Depths, offset: str, depth: int) -> Depths:

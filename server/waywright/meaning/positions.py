@@ -29,9 +29,11 @@ def origin(frame: Frame, axis: int, context: Context, setup: Setup) -> int | Non
         return None
     letter, unit = AXES[axis], unit_stated(context)
     offset = _work_offset(context, frame.offset, axis, setup, unit)
+    if offset is None:
+        return None
     shift = setup.in_program(setup.common_shift(letter), letter, unit)
     tool = setup.in_program(setup.tool_offset(frame.tool, letter), letter, unit)
-    if offset is None or shift is None or tool is None:
+    if shift is None or tool is None:
         return None
     return offset + shift + frame.local + frame.set + tool
 
@@ -69,7 +71,8 @@ def shift_between(old: Frame, new: Frame, axis: int, context: Context, setup: Se
         local = _difference(old.local, new.local)
         set_ = _difference(old.set, new.set)
         return None if local is None or set_ is None else local + set_
-    start, end = _zero(old, axis, context, setup), _zero(new, axis, context, setup)
+    start = _zero(old, axis, context, setup)
+    end = None if start is None else _zero(new, axis, context, setup)
     return None if start is None or end is None else start - end
 
 

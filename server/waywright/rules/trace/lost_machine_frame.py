@@ -41,7 +41,7 @@ from collections.abc import Iterator
 
 from waywright.codes.model import Group
 from waywright.meaning.advance import Reading
-from waywright.meaning.past import is_far, unshifted
+from waywright.meaning.cuts import depth_of, is_far
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import assumed, shift_between, unit_stated, work_position
 from waywright.meaning.state import AXES, MACHINE, X, Z
@@ -118,7 +118,7 @@ def _reason(view: View, reading: Reading, unit: str | None) -> str:
     if reading.axis == Z and reading.target < 0:
         assert reading.frame is not None
         deepest = view.deepest_before(reading.frame.offset)
-        if deepest is not None and unshifted(reading.target, reading.frame) < deepest:
+        if deepest is not None and depth_of(reading.target, reading.frame) < deepest:
             return f"deeper than anything cut so far (Z{number(deepest, unit)})"
     return ""
 

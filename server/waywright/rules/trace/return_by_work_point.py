@@ -86,13 +86,16 @@ def check(view: View) -> Iterator[Finding]:
             tuple(inward),
             tuple(unknown),
             unit,
-            tuple(dict.fromkeys(text for point in points for text in _rests_on(point, view))),
+            _rests_on(points, view) if any(value is not None for _, value in machine) else (),
         ),
     )
 
 
-def _rests_on(point: Reading, view: View) -> tuple[str, ...]:
-    return () if point.frame is None else assumed(point.frame, point.axis, view.setup)
+def _rests_on(points: list[Reading], view: View) -> tuple[str, ...]:
+    found = (
+        text for point in points if point.frame is not None for text in assumed(point.frame, point.axis, view.setup)
+    )
+    return tuple(dict.fromkeys(found))
 
 
 def sentence(
