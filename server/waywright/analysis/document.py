@@ -17,13 +17,27 @@ class Document:
 
     def __init__(self, text: str) -> None:
         self.lines = split_lines(text)
-        self.blocks: list[Block] = [read_block(line) for line in self.lines]
+        self._blocks: list[Block] = []
+
+    @property
+    def blocks(self) -> list[Block]:
+        """All blocks; those not read so far are read now."""
+        if len(self._blocks) < len(self.lines):
+            self.read(len(self.lines))
+        return self._blocks
+
+    def read(self, lines: int) -> bool:
+        """Reads so many lines more, so that a long text can be read in pieces; True when all are read."""
+        begin = len(self._blocks)
+        self._blocks.extend(map(read_block, self.lines[begin : begin + lines]))
+        return len(self._blocks) == len(self.lines)
 
     def text(self) -> str:
         return "".join(self.lines)
 
     def edit(self, start: Position, end: Position, text: str) -> tuple[int, list[Block], list[Block]]:
         """Replaces what lies between two positions; gives the first line changed, the blocks gone and the new ones."""
+        blocks = self.blocks
         first, last = start[0], end[0]
         before = self.lines[first][: start[1]] if first < len(self.lines) else ""
         after = self.lines[last][end[1] :] if last < len(self.lines) else ""
@@ -43,7 +57,7 @@ class Document:
             changed += self.lines[last]
         lines = split_lines(changed)
         new = [read_block(line) for line in lines]
-        old = self.blocks[first : last + 1]
+        old = blocks[first : last + 1]
         self.lines[first : last + 1] = lines
-        self.blocks[first : last + 1] = new
+        blocks[first : last + 1] = new
         return first, old, new

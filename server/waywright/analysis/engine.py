@@ -60,11 +60,11 @@ class Analysis:
         self.document = Document(text)
         self.troubles: dict[str, str] = {}  # by the name of a rule that failed what went wrong, for the first time
         self.found: list[Found | None] = [None] * len(self.document.lines)
+        self._begun = False  # the blocks have been read and what they state has been counted
         self._facts = Facts()
-        self._changed = self._facts.count([], self.document.blocks, self._dialect)
-        self._changed.clear()
+        self._changed: set[Fact] = set()
         self._depths = DepthsByLine(len(self.document.lines))
-        self._flow: Flow | None = flow_of(self.document.blocks) if self._facts.has_jumps() else None
+        self._flow: Flow | None = None
         self._brought: dict[int, Ways] = {}  # by the identity of the block that jumps
         self._resume: tuple[int, Ways] | None = None  # the last kept line before the frontier, and the ways there
         self._pending = -1  # jumps have brought something new to lines up to this one
@@ -83,6 +83,7 @@ class Analysis:
 
     def edit(self, start: Position, end: Position, text: str) -> None:
         """Replaces the text between two positions, which must lie inside the document."""
+        self._begin()
         first, old, new = self.document.edit(start, end, text)
         self._resume = None
         last = first + len(old)
@@ -104,6 +105,15 @@ class Analysis:
         # A fact that comes and goes again counts too: a line may have been checked in between.
         self._changed |= changed
 
+    def _begin(self) -> None:
+        """Before the first block is traced all have to be read: facts and jumps are those of the whole text."""
+        if self._begun:
+            return
+        self._begun = True
+        self._facts.count([], self.document.blocks, self._dialect)
+        if self._facts.has_jumps():
+            self._flow = flow_of(self.document.blocks)
+
     def _flow_again(self) -> None:
         """After an edit. Jumps that lead elsewhere than before make everything new."""
         before, self._flow = self._flow, flow_of(self.document.blocks) if self._facts.has_jumps() else None
@@ -123,6 +133,10 @@ class Analysis:
 
     def work(self, blocks: int) -> bool:
         """Does pending work on at most about that many blocks; True when nothing is left to do."""
+        if not self._begun:
+            if not self.document.read(blocks):
+                return False
+            self._begin()
         self._trace(len(self.document.lines), blocks)
         if self._frontier < len(self.document.lines):
             return False
@@ -131,6 +145,7 @@ class Analysis:
 
     def ensure(self, line: int) -> None:
         """Brings the analysis up to and with the line; in a loop that takes the whole of the loop."""
+        self._begin()
         component = self._flow.component(line) if self._flow is not None else None
         end = line + 1 if component is None else component[1] + 1
         if self._frontier < end:
@@ -252,6 +267,7 @@ class Analysis:
 
     def _leaving(self, line: int) -> tuple[int, Ways]:
         """The ways as the block before the line leaves them, and the kept line they were worked out from."""
+        self._begin()
         start = max(line - 1, 0)
         while start and self._kept[start] is None:
             start -= 1
