@@ -52,7 +52,7 @@ def test_where_the_axis_stands_afterwards_is_unknown() -> None:
         G53 G0 U0.
                ^^^ error increment-in-machine-frame
         G28 X60. Z3.
-            ^^^^^^^^ error return-by-work-point: on X the tool's place or the point is unknown.
+            ^^^^^^^^ error return-by-work-point: where the tool is in X
         M30
         """)
 

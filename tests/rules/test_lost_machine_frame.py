@@ -18,7 +18,7 @@ def test_deeper_than_anything_cut() -> None:
         G1 Z-30. F.2
         G53 G0 X-130.
         G0 Z-255.
-           ^^^^^^ error lost-machine-frame: from work Z-30. to work Z-255. (G54, T0101, diameter, unit not stated)
+           ^^^^^^ error lost-machine-frame: from work Z-30. to work Z-255., deeper than anything cut so far (Z-30.)
         M30
         """)
 
@@ -57,7 +57,7 @@ def test_as_deep_as_cut_and_a_thousandth_deeper() -> None:
         G1 Z-30. F.2
         G53 G0 X-130.
         G0 Z-30.001
-           ^^^^^^^^ error lost-machine-frame: from work Z-30. to work Z-30.001 (G54, T0101, diameter, mm)
+           ^^^^^^^^ error lost-machine-frame: from work Z-30. to work Z-30.001, deeper than
         M30
         """)
 
@@ -72,7 +72,7 @@ def test_a_value_that_g53_blocks_use_for_the_axis() -> None:
         G1 Z-30. F.2
         G53 G0 X130.
         G0 Z400.
-           ^^^^^ error lost-machine-frame: Z400. is a machine coordinate in G53 blocks of this text.
+           ^^^^^ error lost-machine-frame: to work Z400., which is a machine coordinate in G53 blocks of this text.
         T0202
         G0 X20. Z2.
         G1 Z-10. F.1
@@ -103,7 +103,7 @@ def test_zero_counts_only_beside_another_machine_zero() -> None:
         G1 Z-30. F.2
         G53 G0 X0.
         G0 Z0.
-           ^^^ error lost-machine-frame: Z0. is a machine coordinate in G53 blocks
+           ^^^ error lost-machine-frame: to work Z0., which is a machine coordinate in G53 blocks
         T0202
         G0 X20. Z2.
         G1 Z-10. F.1
@@ -137,7 +137,7 @@ def test_x_on_the_far_side_of_the_centre() -> None:
         G1 Z-60. F.1
         G53 G0 Z-255.
         G0 X-130. M9
-           ^^^^^^ error lost-machine-frame: lies on the far side of the centre
+           ^^^^^^ error lost-machine-frame: on the far side of the centre
         M30
         """)
 
@@ -171,7 +171,7 @@ def test_only_the_other_axis_is_underlined() -> None:
         G1 Z-30. F.2
         G53 G0 X-130.
         N80 G0 X60. Z-31. (BACK)
-                    ^^^^^ error lost-machine-frame: Z without G53
+                    ^^^^^ error lost-machine-frame: Z stands here without G53
         M30
         """)
 
@@ -319,7 +319,7 @@ def test_block_delete_skips_the_g53() -> None:
         G53 G0 X-130.
         /G53 G0 Z-255.
         G0 Z-255.
-           ^^^^^^ error lost-machine-frame: Z without G53
+           ^^^^^^ error lost-machine-frame: Z stands here without G53
         M30
         """)
 

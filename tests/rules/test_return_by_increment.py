@@ -12,7 +12,7 @@ def test_inward_in_x() -> None:
         G0 X52. Z2.
         G1 Z-30. F.2
         G28 U-20.
-            ^^^^^ warning return-by-increment: moves X by -20. in rapid, inward on X
+            ^^^^^ warning return-by-increment: moves X by -20. to work X32. in rapid: inward, in X towards the centre
         M30
         """)
 
@@ -24,7 +24,7 @@ def test_outward() -> None:
         G0 X52. Z2.
         G1 Z-30. F.2
         G28 U2.
-            ^^^ information return-by-increment: moves X by 2. in rapid, outward
+            ^^^ information return-by-increment: moves X by 2. to work X54. in rapid: outward
         M30
         """)
 
@@ -34,7 +34,7 @@ def test_both_axes_one_of_them_inward() -> None:
         T0101
         G0 X52. Z2.
         G30 P2 U2. (UP) W-.5
-               ^^^^^^^^^^^^^ warning return-by-increment: X by 2. and Z by -0.5 in rapid, inward on Z
+               ^^^^^^^^^^^^^ warning return-by-increment: X by 2. to work X54. and Z by -0.5 to work Z1.5
         M30
         """)
 
@@ -57,7 +57,7 @@ def test_only_the_nonzero_word_is_underlined() -> None:
         T0101
         G0 X52. Z2.
         G28 U0. W-5.
-                ^^^^ warning return-by-increment: moves Z by -5. in rapid
+                ^^^^ warning return-by-increment: moves Z by -5. to work Z-3. in rapid
         M30
         """)
 
@@ -68,7 +68,7 @@ def test_a_smallest_step_counts() -> None:
         T0101
         G0 X52. Z2.
         G28 W-.001
-            ^^^^^^ warning return-by-increment: Z by -0.001 in rapid
+            ^^^^^^ warning return-by-increment: Z by -0.001 to work Z1.999 in rapid
         M30
         """)
 
@@ -79,7 +79,7 @@ def test_inch() -> None:
         T0101
         G0 X2. Z.1
         G28 U-.0625
-            ^^^^^^^ warning return-by-increment: X by -0.0625 in rapid
+            ^^^^^^^ warning return-by-increment: X by -0.0625 to work X1.9375 in rapid
         M30
         """)
 
@@ -101,13 +101,13 @@ def test_y_inward_is_towards_the_centreline() -> None:
         T0101
         G0 X52. Z2. Y20.
         G28 V-5.
-            ^^^^ warning return-by-increment: inward on Y
+            ^^^^ warning return-by-increment: inward, in Y towards the centreline
         G0 Y20.
         G28 V5.
             ^^^ information return-by-increment: outward
         G0 Y-20.
         G28 V5.
-            ^^^ warning return-by-increment: inward on Y
+            ^^^ warning return-by-increment: inward, in Y towards the centreline
         M30
         """)
 
@@ -129,7 +129,7 @@ def test_code_system_b_under_g91() -> None:
         T0101
         G0 X52. Z2.
         G91 G28 X-20. Z0.
-                ^^^^^ warning return-by-increment: X by -20. in rapid, inward on X
+                ^^^^^ warning return-by-increment: X by -20. to work X32. in rapid: inward, in X
         M30
         """,
         "B",

@@ -57,7 +57,7 @@ def test_outward_on_every_named_axis_is_what_the_code_was_made_for() -> None:
         G54
         G0 X52. Z2.
         G28 X60. Z5.
-            ^^^^^^^^ information return-by-work-point: From X52. Z2. that leads outward or nowhere.
+            ^^^^^^^^ information return-by-work-point: From X52. Z2. that leads outward in X and Z.
         M30
         """)
 
@@ -229,7 +229,7 @@ def test_position_unknown_after_the_tool_call() -> None:
     check("""
         T0101
         G28 X0. Z0.
-            ^^^^^^^ error return-by-work-point: Where that leads is not known
+            ^^^^^^^ error return-by-work-point: Not known:
         M30
         """)
 
@@ -241,7 +241,7 @@ def test_position_known_in_the_machine_frame_only() -> None:
         G54
         G53 G0 X-130.
         G28 X0.
-            ^^^ error return-by-work-point: on X the tool's place or the point is unknown
+            ^^^ error return-by-work-point: where the tool is in X
         M30
         """)
 
@@ -351,7 +351,7 @@ def test_value_out_of_a_variable_is_not_known() -> None:
         T0101
         G0 X50. Z5.
         G28 X#1
-            ^^^ error return-by-work-point: Where that leads is not known
+            ^^^ error return-by-work-point: Not known:
         M30
         """)
 

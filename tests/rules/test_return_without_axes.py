@@ -25,7 +25,7 @@ def test_every_position_is_unknown_afterwards() -> None:
         G28
         ^^^ warning return-without-axes
         G28 X60.
-            ^^^^ error return-by-work-point: Where that leads is not known
+            ^^^^ error return-by-work-point: Not known:
         M30
         """)
 

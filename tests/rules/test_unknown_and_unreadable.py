@@ -156,7 +156,7 @@ def test_after_an_unknown_code_positions_are_not_known() -> None:
         G168
         ^^^^ information unknown-code
         G28 X60.
-            ^^^^ error return-by-work-point: Where that leads is not known
+            ^^^^ error return-by-work-point: Not known:
         M30
         """)
 
@@ -196,7 +196,7 @@ def test_the_axis_of_an_unreadable_word_is_unknown() -> None:
         G0 X,15 Z4.
            ^^^^ error unreadable-word
         G28 X60. Z5.
-            ^^^^^^^^ error return-by-work-point: on X the tool's place or the point is unknown
+            ^^^^^^^^ error return-by-work-point: where the tool is in X
         M30
         """)
 

@@ -96,7 +96,7 @@ def advance(state: State, block: Block, plan: Plan) -> Step:
         return Step(state, (), None, False)
     profile = state.profile
     if profile is not None:
-        state = _enter_profile(state, profile, block)
+        state = _enter_profile(state, profile, block, plan)
         profile = state.profile
     step = _whole_block(state, block, plan)
     if profile is None or profile is not step.state.profile:
@@ -108,8 +108,13 @@ def advance(state: State, block: Block, plan: Plan) -> Step:
     return step
 
 
-def _enter_profile(state: State, profile: Profile, block: Block) -> State:
-    """A profile is taken for one where its first block follows the cycle; anything else goes on as it stands."""
+def _enter_profile(state: State, profile: Profile, block: Block, plan: Plan) -> State:
+    """A profile is taken for one where its first block follows the cycle; anything else goes on as it stands.
+
+    A tool or a stop is in no profile: where one comes, the last block was never there, and the control gives an alarm.
+    """
+    if profile.last is not None and (plan.tool_index is not None or plan.stop is not None or _stops(plan)):
+        return profile.resume
     if profile.inside or not (block.head.letters or block.head.codes):
         return state
     if profile.first is None or block.number == profile.first:

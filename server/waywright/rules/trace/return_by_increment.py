@@ -72,7 +72,7 @@ def sentence(
 ) -> str:
     told = listed([_move(axis, distance, there, unit) for axis, distance, there in moves])
     way = f"inward, {listed([INWARD[axis] for axis in inward])}" if inward else "outward"
-    return f"Before it goes {goal} it moves {told} in rapid, {way}."
+    return f"Before it goes {goal} it moves {told} in rapid: {way}."
 
 
 def _move(axis: int, distance: int, there: int | None, unit: str | None) -> str:

@@ -114,11 +114,11 @@ def sentence(
     where = f" = machine {places(machine, unit)}" if known else ""
     text = f"Goes {goal} by way of work {places(points, unit)} {circumstances}{where}{together}."
     if unknown:
-        places_known = dict(here)
-        clauses = [
-            f"where the tool is in {AXES[axis]}" if places_known[axis] is None else f"the point in {AXES[axis]}"
-            for axis in unknown
-        ]
+        placed = dict(here)
+        lost = [AXES[axis] for axis in unknown if placed[axis] is None]
+        unread = [AXES[axis] for axis in unknown if placed[axis] is not None]
+        clauses = [f"where the tool is in {listed(lost)}"] if lost else []
+        clauses += [f"the point in {listed(unread)}"] if unread else []
         text += f" Not known: {listed(clauses)}, and so whether that leads into the part."
     if inward:
         axes = listed([INWARD[axis] for axis in inward])
