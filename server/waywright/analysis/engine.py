@@ -37,7 +37,7 @@ from waywright.meaning.ways import (
 )
 from waywright.rules.model import SEVERITIES, Finding, Rule, View
 from waywright.rules.registry import asked
-from waywright.setup.model import Setup
+from waywright.setup.model import RuleSetting, Setup
 
 SPACING = 16
 SOME_WAY = "Reached by a jump"
@@ -79,7 +79,8 @@ class Analysis:
     def assumed(self) -> tuple[str, ...]:
         """What readings of this text rest on and nothing says."""
         system = () if self.setup.code_system_given else (f"code system {self.setup.code_system}",)
-        return (*system, "X words are diameters")
+        diameters = () if self.setup.machine.x_words is not None else ("X words are diameters",)
+        return (*system, *diameters)
 
     def edit(self, start: Position, end: Position, text: str) -> None:
         """Replaces the text between two positions, which must lie inside the document."""
@@ -312,7 +313,7 @@ class Analysis:
                     self.troubles.setdefault(rule.name, f"{type(error).__name__}: {error}")
         if not findings and not reads:
             return None
-        merged, read = _merge(findings, taken), frozenset(reads)
+        merged, read = _as_set(_merge(findings, taken), self.setup.rules), frozenset(reads)
         reads.clear()
         before = self.found[line]
         # The same findings again: what was made of them for sending still serves.
@@ -337,6 +338,18 @@ def _merge(findings: list[tuple[Finding, int]], taken: tuple[Taken, ...]) -> tup
             finding = msgspec.structs.replace(finding, way=way_name(taken[at].way) or SOME_WAY)
         merged.append(finding)
     return tuple(sorted(merged, key=lambda finding: (finding.start, finding.end, finding.rule.name)))
+
+
+def _as_set(findings: tuple[Finding, ...], settings: dict[str, RuleSetting]) -> tuple[Finding, ...]:
+    """As grave as the machine file says that findings of their rules are, without those that it turns off."""
+    if not settings:
+        return findings
+    kept = []
+    for finding in findings:
+        setting = settings.get(finding.rule.name, finding.severity)
+        if setting != "off":
+            kept.append(msgspec.structs.replace(finding, severity=setting))
+    return tuple(kept)
 
 
 def way_name(way: Way) -> str:

@@ -8,12 +8,9 @@ from collections.abc import Collection
 from pathlib import Path
 from typing import Protocol
 
-from waywright.setup.load import LARGEST_TEXT, load, unusable
 from waywright.setup.model import Setup
 
 NAME = "lathe.toml"
-
-_LARGEST_FILE = 4 * LARGEST_TEXT
 
 
 class Files(Protocol):
@@ -77,12 +74,17 @@ def find(program: Path, files: Files = DISK, top: Path | None = None) -> Path | 
 
 def load_file(path: Path, rule_names: Collection[str] = (), files: Files = DISK) -> Setup:
     """The setup of the machine file at the path. A file that cannot be read gives an empty one with a problem."""
+    # Imported here, since most programs have no machine file, and looking for one must not take the time that the
+    # reader of TOML takes to load.
+    from waywright.setup.load import LARGEST_TEXT, load, unusable
+
+    largest = 4 * LARGEST_TEXT  # in bytes
     if not files.is_file(path):
         return unusable(str(path), 1, "is not there, or is no file")
-    data = files.read(path, _LARGEST_FILE + 1)
+    data = files.read(path, largest + 1)
     if isinstance(data, str):
         return unusable(str(path), 1, f"cannot be read: {data}")
-    if len(data) > _LARGEST_FILE:
+    if len(data) > largest:
         return unusable(str(path), 1, "is too large")
     try:
         text = data.decode("utf-8")
