@@ -15,7 +15,7 @@ class Dialect(msgspec.Struct, frozen=True, eq=False):
 
     own_axes: letters that the machine file names as axes. plain_numbers: what a length without a decimal point counts
     in, None where nobody says. short_tools: what T3 alone means. without_axes: what a bare G28 does. harmless: codes
-    that the machine file says do nothing to positions and frames.
+    that the machine file says do nothing to positions and frames. radius: X words are radii and not diameters.
     """
 
     system: System
@@ -25,6 +25,7 @@ class Dialect(msgspec.Struct, frozen=True, eq=False):
     short_tools: Literal["station", "offset", "station and offset"] | None = None
     without_axes: Literal["all", "none", "alarm"] | None = None
     harmless: frozenset[str] = frozenset()
+    radius: bool = False
 
 
 def dialect_of(setup: Setup) -> Dialect:
@@ -38,6 +39,7 @@ def dialect_of(setup: Setup) -> Dialect:
         setup.short_tool_words,
         setup.without_axes,
         frozenset(name for name, code in setup.codes.items() if code.does == "nothing"),
+        setup.machine.x_words == "radius",
     )
     return _dialects.setdefault(key, Dialect(*key))
 

@@ -44,7 +44,12 @@ def unit_of(context: Context) -> str | None:
 
 def circumstances(context: Context) -> str:
     """In brackets behind a work position: which offset and tool it leans on, and how numbers are read."""
-    parts = [offset_name(context.offset), tool_name(context), "diameter", unit_of(context) or "unit not stated"]
+    parts = [
+        offset_name(context.offset),
+        tool_name(context),
+        "radius" if context.dialect.radius else "diameter",
+        unit_of(context) or "unit not stated",
+    ]
     return f"({', '.join(parts)})"
 
 
