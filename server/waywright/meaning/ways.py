@@ -166,7 +166,7 @@ def collapse(ways: list[Way]) -> Ways:
     """
     found: list[Way] = []
     # Past a program's end a way leads nowhere.
-    for way in [way for way in ways if not way.state.ended] or ways[:1]:
+    for way in [way for way in ways if not way.state.ended] or [Way(ways[0].state, ways[0].past)]:
         for at, other in enumerate(found):
             if other.state == way.state and other.past == way.past:
                 # What the two disagree on made no difference.
