@@ -7,46 +7,19 @@ import os
 import signal
 import subprocess
 import sys
-from collections.abc import Callable
 from pathlib import Path
-from typing import NamedTuple
 
 import pytest
+from commands import Run
 
 from waywright.analysis import engine
 from waywright.cli import sources
-from waywright.cli.main import main
 from waywright.rules.registry import modules
 
 SLIP = "G21\nT0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\nG28 X0. Z0.\n"
 CLEAN = "G21\nT0101\nG54\nG0 X52. Z2.\n"
 WARNED = "G21\nT0101\nG54\nG1 Z-30. F.2\nG53 X-130.\n"
 ENTRY = "from waywright.cli.main import main; main()"
-
-
-class Outcome(NamedTuple):
-    code: int
-    out: str
-    err: str
-
-
-Run = Callable[..., Outcome]
-
-
-@pytest.fixture
-def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
-    monkeypatch.chdir(tmp_path)
-
-    def run(*arguments: str) -> Outcome:
-        monkeypatch.setattr(sys, "argv", ["waywright", *arguments])
-        with pytest.raises(SystemExit) as ended:
-            main()
-        out, err = capsys.readouterr()
-        assert "Traceback" not in err
-        assert isinstance(ended.value.code, int)
-        return Outcome(ended.value.code, out, err)
-
-    return run
 
 
 def command(*arguments: str) -> list[str]:

@@ -14,16 +14,16 @@ from .options import (
     FINDINGS,
     CodeSystemOption,
     FormatOption,
+    SetupOption,
     command,
     complain,
-    setup_from,
     trouble,
 )
 
 if TYPE_CHECKING:
     from waywright.report.findings import Program
-    from waywright.setup.model import Setup
 
+    from .machine import Setups
     from .sources import Source, Unreadable
 
 
@@ -54,6 +54,7 @@ def check(
             help="Which files of a folder are programs, instead of the usual endings. May be given several times.",
         ),
     ] = None,
+    setup: SetupOption = None,
     code_system: CodeSystemOption = None,
 ) -> int:
     """Find moves out of the way that do not go where they seem to, and what cannot be read.
@@ -62,20 +63,22 @@ def check(
     """
     from waywright.report import json, text
 
+    from .machine import Setups
     from .output import show
     from .programs import programs
     from .sources import Unreadable, read
 
-    named = [*(paths or ()), *([_demo_folder()] if demo else ())]
+    demo_folder = _demo_folder() if demo else None
+    named = [*(paths or ()), *([demo_folder] if demo_folder else ())]
     if not named:
         complain("nothing to check: name programs or folders, or use --demo")
         return COULD_NOT_RUN
-    setup = setup_from(code_system)
+    setups = Setups(setup, code_system, demo_folder)
     checked: list[Program] = []
     unreadable = 0
     for path in programs(named, glob or ()):
         source = path if isinstance(path, Unreadable) else read(path)
-        outcome = source if isinstance(source, Unreadable) else _check(source, setup)
+        outcome = source if isinstance(source, Unreadable) else _check(source, setups)
         if isinstance(outcome, Unreadable):
             complain(f"{outcome.path}: {outcome.reason}")
             unreadable += 1
@@ -91,18 +94,23 @@ def check(
     return _exit_code(checked, fail_on)
 
 
-def _check(source: Source, setup: Setup) -> tuple[Program, list[str]] | Unreadable:
+def _check(source: Source, setups: Setups) -> tuple[Program, list[str]] | Unreadable:
     from waywright.analysis.engine import Analysis
     from waywright.report.findings import program
 
     from .sources import Unreadable
 
     try:
-        analysis = Analysis(source.text, setup)
-        return program(source.path, analysis), analysis.document.lines
+        analysis = Analysis(source.text, setups.of(source.path))
+        checked = program(source.path, analysis)
     except Exception as error:
         # One program that meets a mistake of our own must not keep the rest of an archive from being checked.
         return Unreadable(source.path, trouble(error))
+    for rule, what in analysis.troubles.items():
+        # It must not go for a program without findings.
+        lost = "so what it finds is missing; please report it with the program"
+        complain(f"{source.path}: the rule {rule} failed ({what}), {lost}")
+    return checked, analysis.document.lines
 
 
 def _exit_code(checked: list[Program], fail_on: FailOn) -> int:

@@ -6,12 +6,13 @@ from typing import Annotated
 
 import typer
 
-from .options import CLEAN, COULD_NOT_RUN, CodeSystemOption, command, complain, setup_from
+from .options import CLEAN, COULD_NOT_RUN, CodeSystemOption, SetupOption, command, complain
 
 
 @command
 def dump(
     file: Annotated[str, typer.Argument(metavar="FILE", show_default=False, help="The program.")],
+    setup: SetupOption = None,
     code_system: CodeSystemOption = None,
 ) -> int:
     """Print what holds after each block: modes, tool, and the position and frame of each axis, on each way.
@@ -22,12 +23,14 @@ def dump(
     from waywright.features.dump import dump as lines
     from waywright.report.text import printable
 
+    from .machine import Setups
     from .sources import Unreadable, read
 
+    setups = Setups(setup, code_system)
     source = read(file)
     if isinstance(source, Unreadable):
         complain(f"{source.path}: {source.reason}")
         return COULD_NOT_RUN
-    for line in lines(Analysis(source.text, setup_from(code_system))):
+    for line in lines(Analysis(source.text, setups.of(file))):
         print(printable(line))
     return CLEAN

@@ -6,12 +6,9 @@ import os
 import sys
 from collections.abc import Callable
 from functools import wraps
-from typing import TYPE_CHECKING, Annotated, Literal, ParamSpec
+from typing import Annotated, Literal, ParamSpec
 
 import typer
-
-if TYPE_CHECKING:
-    from waywright.setup.model import Setup
 
 CLEAN, FINDINGS, COULD_NOT_RUN, INTERRUPTED = 0, 1, 2, 130
 
@@ -24,7 +21,17 @@ CodeSystemOption = Annotated[
     typer.Option(
         "--code-system",
         show_default=False,
-        help="The G-code system that the control is set to. Without it A is assumed, and said so.",
+        help="The G-code system that the control is set to, whatever the machine file says. Where neither says it, A "
+        "is assumed, and said so.",
+    ),
+]
+SetupOption = Annotated[
+    str | None,
+    typer.Option(
+        "--setup",
+        metavar="FILE",
+        show_default=False,
+        help="The machine file. Without it lathe.toml is looked for in the program's folder and those above it.",
     ),
 ]
 FormatOption = Annotated[Format, typer.Option("--format", help="Text for people, or JSON for other programs.")]
@@ -32,12 +39,8 @@ FormatOption = Annotated[Format, typer.Option("--format", help="Text for people,
 P = ParamSpec("P")
 
 
-def setup_from(code_system: CodeSystem | None) -> Setup:
-    from waywright.setup.model import Setup
-
-    if code_system is None:
-        return Setup()
-    return Setup(code_system=code_system, code_system_given=True)
+class CannotRun(Exception):
+    """What was asked for cannot be done. The message is the one line that people get."""
 
 
 def command(function: Callable[P, int]) -> Callable[P, None]:
@@ -52,6 +55,9 @@ def command(function: Callable[P, int]) -> Callable[P, None]:
         try:
             code = function(*args, **kwargs)
             sys.stdout.flush()
+        except CannotRun as reason:
+            complain(str(reason))
+            code = COULD_NOT_RUN
         except KeyboardInterrupt:
             complain("stopped")
             code = INTERRUPTED

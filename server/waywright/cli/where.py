@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from .options import CLEAN, COULD_NOT_RUN, CodeSystemOption, FormatOption, command, complain, setup_from
+from .options import CLEAN, COULD_NOT_RUN, CodeSystemOption, FormatOption, SetupOption, command, complain
 
 
 @command
@@ -16,6 +16,7 @@ def where(
         typer.Argument(metavar="FILE:LINE", show_default=False, help="A program and a line of it, counted from 1."),
     ],
     format: FormatOption = "text",
+    setup: SetupOption = None,
     code_system: CodeSystemOption = None,
 ) -> int:
     """Say of one line in which frame each word is read, where it goes, and where the axes stand before and after.
@@ -26,6 +27,7 @@ def where(
     from waywright.features.where import where as explain
     from waywright.report import json, text
 
+    from .machine import Setups
     from .output import show
     from .sources import Unreadable, read
 
@@ -34,11 +36,12 @@ def where(
     if not path or line is None:
         complain(f"{place}: not FILE:LINE with a line number from 1, like shop/a.nc:60")
         return COULD_NOT_RUN
+    setups = Setups(setup, code_system)
     source = read(path)
     if isinstance(source, Unreadable):
         complain(f"{source.path}: {source.reason}")
         return COULD_NOT_RUN
-    analysis = Analysis(source.text, setup_from(code_system))
+    analysis = Analysis(source.text, setups.of(path))
     lines = len(analysis.document.lines)
     if line > lines:
         complain(f"{path}: no line {written}: the program has {lines:,} line{'' if lines == 1 else 's'}")

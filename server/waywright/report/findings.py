@@ -26,19 +26,27 @@ class Reported(msgspec.Struct, frozen=True):
     remedies: tuple[()] = ()
 
 
-class Program(msgspec.Struct, frozen=True):
+class Program(msgspec.Struct, frozen=True, omit_defaults=True):
+    """machine_file: the one that it was read with, if any; it is missing in the JSON where there was none."""
+
     path: str
     assumed: tuple[str, ...]
     findings: tuple[Reported, ...]
+    machine_file: str | None = None
 
 
 def program(path: str, analysis: Analysis) -> Program:
     """The whole program's findings in the order of its text."""
     while not analysis.work(_AT_A_TIME):
         pass
+    setup = analysis.setup
+    machine_file = _shown(setup.source) if setup.source is not None and setup.is_usable() else None
+    return Program(_shown(path), tuple(analysis.assumed), tuple(_reported(analysis)), machine_file)
+
+
+def _shown(path: str) -> str:
     # A file's name may hold bytes that are no text; they are written out as numbers.
-    shown = path.encode("utf-8", "backslashreplace").decode()
-    return Program(shown, tuple(analysis.assumed), tuple(_reported(analysis)))
+    return path.encode("utf-8", "backslashreplace").decode()
 
 
 def at_least(programs: list[Program], severity: Severity) -> bool:

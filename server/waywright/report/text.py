@@ -6,7 +6,9 @@ Text is made of pieces, each with the name of a style or none, so that colour is
 from __future__ import annotations
 
 import unicodedata
+from collections import Counter
 from collections.abc import Iterator, Sequence
+from itertools import chain
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
@@ -55,7 +57,7 @@ def block(line: str, start: int, end: int, style: str = "mark") -> Iterator[Piec
 
 
 def summary(programs: Sequence[Program], unreadable: int) -> Iterator[Piece]:
-    """How many programs were checked, what was found by severity, and what was assumed.
+    """How many programs were checked, what was found by severity, with which machine files, and what was assumed.
 
     unreadable: how many files and folders could not be checked.
     """
@@ -67,13 +69,9 @@ def summary(programs: Sequence[Program], unreadable: int) -> Iterator[Piece]:
     else:
         yield "Nothing was checked.", ""
     yield (f" {unreadable} could not be checked.\n" if unreadable else "\n"), ""
-    assumed = dict.fromkeys(text for program in programs for text in program.assumed)
-    if assumed:
-        yield "Assumed, since nothing says otherwise:\n", ""
-    for text in assumed:
-        number = sum(text in program.assumed for program in programs)
-        where = "" if number == len(programs) else f" (in {number} of {len(programs)})"
-        yield f"{_INDENT}{printable(text)}{where}\n", ""
+    files = [[program.machine_file] if program.machine_file else [] for program in programs]
+    yield from _listed("Read with what the machine file says:", files)
+    yield from _listed("Assumed, since nothing says otherwise:", [program.assumed for program in programs])
 
 
 def where(path: str, explained: Where) -> Iterator[Piece]:
@@ -198,6 +196,16 @@ def _table(rows: list[tuple[str, ...]]) -> Iterator[Piece]:
 def _shortened(text: str, widest: int = _WIDEST) -> str:
     text = printable(text.rstrip("\r\n"))
     return text if len(text) <= widest else f"{text[: widest - 4]} ..."
+
+
+def _listed(heading: str, texts: Sequence[Sequence[str]]) -> Iterator[Piece]:
+    """Each text once, with the number of programs that it is about where these are not all."""
+    counts = Counter(chain.from_iterable(texts))
+    if counts:
+        yield f"{heading}\n", ""
+    for text, count in counts.items():
+        where = "" if count == len(texts) else f" (in {count} of {len(texts)})"
+        yield f"{_INDENT}{printable(text)}{where}\n", ""
 
 
 _SINGULAR = {"error": "error", "warning": "warning", "information": "note", "hint": "hint"}

@@ -130,6 +130,10 @@ class Setup(msgspec.Struct, frozen=True):
     rules: dict[str, RuleSetting] = {}
     problems: tuple[Problem, ...] = ()
 
+    def is_usable(self) -> bool:
+        """Whether anything of the machine file counts. A file of which nothing does has a problem without a key."""
+        return all(problem.key for problem in self.problems)
+
     # Units
 
     def unit(self, program: ProgramUnit) -> Unit | None:
