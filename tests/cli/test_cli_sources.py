@@ -85,7 +85,10 @@ def test_an_empty_file_is_an_empty_program(tmp_path: Path) -> None:
 
 def test_missing_file_and_impossible_name(tmp_path: Path) -> None:
     assert read(str(tmp_path / "no.nc")) == Unreadable(str(tmp_path / "no.nc"), "no such file or folder")
-    assert read("a\0b") == Unreadable("a\0b", "embedded null byte")
+    # Python says it in other words from version to version.
+    impossible = read("a\0b")
+    assert isinstance(impossible, Unreadable)
+    assert "null" in impossible.reason
 
 
 def test_folder(tmp_path: Path) -> None:
