@@ -1,7 +1,7 @@
 """A stand-in for the analysis: BAD is a finding, and what no real rule does (raise, take long) can be provoked.
 
 The words that provoke: RAISE in a line makes the analysis raise when it comes to it, UNWORDED makes a finding whose
-message raises, SLOW makes a line take a hundredth of a second.
+message raises, SLOW makes a line take a hundredth of a second, RULEFAULT in the first text is a rule that failed.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import time
 from dataclasses import dataclass, field
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
@@ -51,6 +52,7 @@ class FakeAnalysis:
         self.document = FakeDocument(text)
         self.found: list[FakeFound | None] = [None] * len(self.document.lines)
         self.frontier = 0
+        self.troubles = {"bad-word": f"ValueError: {text}"} if "RULEFAULT" in text else {}
 
     def edit(self, start: tuple[int, int], end: tuple[int, int], text: str) -> None:
         lines = self.document.lines
@@ -80,7 +82,13 @@ class FakeAnalysis:
 
 
 class FakeCore:
-    def analyse(self, text: str) -> FakeAnalysis:
+    def machine_file(self, program: Path) -> Path | None:
+        return None
+
+    def setup(self, machine_file: Path | None) -> None:
+        return None
+
+    def analyse(self, text: str, setup: None) -> FakeAnalysis:
         return FakeAnalysis(text)
 
     def hover(self, analysis: FakeAnalysis, line: int, column: int) -> Any:

@@ -65,11 +65,15 @@ class RawClient:
         raise AssertionError(f"the server ended: {self.errors}")
 
     def rest(self) -> list[dict[str, Any]]:
-        """Everything up to the reply of one more request: what is not among it has not been sent."""
-        identity = self.request("test/last")
+        """Everything up to the reply of one more request: what is not among it has not been sent.
+
+        And of a second one, sent when the first was answered: what is published waits for messages that came before.
+        """
         messages = []
-        while (message := self.message()).get("id") != identity:
-            messages.append(message)
+        for _ in range(2):
+            identity = self.request("test/last")
+            while (message := self.message()).get("id") != identity:
+                messages.append(message)
         return messages
 
     def initialize(self, capabilities: object = None, **params: object) -> dict[str, Any]:
@@ -97,6 +101,9 @@ class RawClient:
             )
         )
         return message["params"]
+
+    def answer(self, request: dict[str, Any], result: object = None) -> None:
+        self.send({"jsonrpc": "2.0", "id": request["id"], "result": result})
 
     def exit_status(self) -> int:
         return self.process.wait(LIMIT)

@@ -331,3 +331,12 @@ def test_the_real_server_stays_quiet() -> None:
         assert client.exit_status() == 0
         client._threads[1].join(LIMIT)
         assert client.errors == ""
+
+
+def test_a_rule_that_failed_is_told_once() -> None:
+    with RawClient() as client:
+        client.initialize()
+        for name in ("a.nc", "b.nc"):
+            client.open(f"file:///shop/{name}", "RULEFAULT")
+        messages = [m["params"]["message"] for m in client.rest() if m["method"] == "window/logMessage"]
+        assert messages == ["the rule bad-word failed: ValueError: RULEFAULT. Reported once."]

@@ -20,7 +20,7 @@ def capabilities(encoding: Encoding) -> types.ServerCapabilities:
 
 
 LIFECYCLE = (types.INITIALIZE, types.INITIALIZED, types.SHUTDOWN, types.EXIT, types.CANCEL_REQUEST)
-"""Understood by the conversation itself, without being announced."""
+"""Understood without being announced."""
 
 LEFT_OUT = {
     types.TEXT_DOCUMENT_COMPLETION: "a program is read and changed far more often than typed",
@@ -82,7 +82,6 @@ LEFT_OUT = {
     types.WORKSPACE_DID_CREATE_FILES: "only open documents are looked at",
     types.WORKSPACE_DID_DELETE_FILES: "only open documents are looked at",
     types.WORKSPACE_DID_RENAME_FILES: "only open documents are looked at",
-    types.WORKSPACE_DID_CHANGE_WATCHED_FILES: "no machine file is read yet",
     types.WORKSPACE_DID_CHANGE_CONFIGURATION: "settings belong to the machine, not to the editor",
     types.WORKSPACE_DID_CHANGE_WORKSPACE_FOLDERS: "only open documents are looked at",
     types.WINDOW_WORK_DONE_PROGRESS_CANCEL: "no progress is shown",

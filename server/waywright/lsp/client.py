@@ -14,11 +14,15 @@ from .positions import Encoding, choose_encoding
 
 
 class Client(msgspec.Struct, frozen=True):
-    """process: the number of the editor's process, None where the client keeps it to itself."""
+    """process: the number of the editor's process, None where the client keeps it to itself.
+
+    watches_files: it can be asked to tell of files that change on the disk.
+    """
 
     encoding: Encoding = "utf-16"
     hover_markdown: bool = False
     process: int | None = None
+    watches_files: bool = False
 
 
 def read_client(params: dict[str, Any]) -> Client:
@@ -29,6 +33,7 @@ def read_client(params: dict[str, Any]) -> Client:
         encoding=choose_encoding(_strings(_at(capabilities, "general", "positionEncodings"))),
         hover_markdown=_prefers_markdown(_strings(_at(capabilities, "textDocument", "hover", "contentFormat"))),
         process=process if isinstance(process, int) and process > 0 else None,
+        watches_files=_at(capabilities, "workspace", "didChangeWatchedFiles", "dynamicRegistration") is True,
     )
 
 

@@ -4,18 +4,28 @@ from __future__ import annotations
 
 import threading
 from importlib import import_module
+from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
+
+import msgspec
 
 if TYPE_CHECKING:
     from waywright.analysis.engine import Analysis
     from waywright.codes.model import System
     from waywright.features.hover import Hover
+    from waywright.setup.model import Setup
 
 
 class Core(Protocol):
     """The analysis and the features. Tests put others in its place."""
 
-    def analyse(self, text: str) -> Analysis: ...
+    def machine_file(self, program: Path) -> Path | None:
+        """The machine file that a program lies under."""
+
+    def setup(self, machine_file: Path | None) -> Setup:
+        """What the file says, with its problems; None: what is known without a machine file."""
+
+    def analyse(self, text: str, setup: Setup) -> Analysis: ...
 
     def hover(self, analysis: Analysis, line: int, column: int) -> Hover | None: ...
 
@@ -26,15 +36,26 @@ class Waywright:
     """The real one."""
 
     def __init__(self, system: System | None) -> None:
+        """system: the code system of all programs, whatever a machine file says; None where nothing was said."""
         self._system = system
 
-    def analyse(self, text: str) -> Analysis:
-        from waywright.analysis.engine import Analysis
+    def machine_file(self, program: Path) -> Path | None:
+        from waywright.setup.find import find
+
+        return find(program)
+
+    def setup(self, machine_file: Path | None) -> Setup:
         from waywright.setup.model import Setup
 
+        setup = Setup() if machine_file is None else _read(machine_file)
         if self._system is None:
-            return Analysis(text, Setup())
-        return Analysis(text, Setup(code_system=self._system, code_system_given=True))
+            return setup
+        return msgspec.structs.replace(setup, code_system=self._system, code_system_given=True)
+
+    def analyse(self, text: str, setup: Setup) -> Analysis:
+        from waywright.analysis.engine import Analysis
+
+        return Analysis(text, setup)
 
     def hover(self, analysis: Analysis, line: int, column: int) -> Hover | None:
         from waywright.features.hover import hover
@@ -46,7 +67,14 @@ class Waywright:
 
         def load() -> None:
             # lark last: only blocks that the quick reader cannot take need it.
-            for name in ("waywright.analysis.engine", "waywright.features.hover", "lark"):
+            for name in ("waywright.analysis.engine", "waywright.features.hover", "waywright.setup.load", "lark"):
                 import_module(name)
 
         threading.Thread(target=load, name="warm up", daemon=True).start()
+
+
+def _read(machine_file: Path) -> Setup:
+    from waywright.rules.registry import modules
+    from waywright.setup.find import load_file
+
+    return load_file(machine_file, modules().keys())

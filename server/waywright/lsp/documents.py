@@ -5,34 +5,44 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lsprotocol import types
 
+from .machine import forget_unused, is_machine_file, look_again, setup_for
 from .positions import Encoding, place
 from .publish import publication, put_in_words
 
 if TYPE_CHECKING:
     from waywright.analysis.engine import Analysis
+    from waywright.setup.model import Setup
 
     from .server import Server
 
 
 @dataclass(slots=True, eq=False)
 class Document:
-    """version: the client's number of the text that the analysis has."""
+    """version: the client's number of the text that the analysis has. setup: as the analysis has it."""
 
     uri: str
     version: int
+    machine_file: Path | None
+    setup: Setup
     analysis: Analysis
 
 
 def did_open(server: Server, params: types.DidOpenTextDocumentParams) -> None:
     opened = params.text_document
+    look_again(server)
+    if is_machine_file(opened.uri):  # a client may send every document of the folder
+        return
     before = server.documents.get(opened.uri)
     if before is not None:  # a client that opens twice means the second text
         server.schedule.forget(before)
-    document = Document(opened.uri, opened.version, server.core.analyse(opened.text))
+    machine_file, setup = setup_for(server, opened.uri)
+    analysis = server.core.analyse(opened.text, setup)
+    document = Document(opened.uri, opened.version, machine_file, setup, analysis)
     server.documents[opened.uri] = document
     server.schedule.changed(document)
 
@@ -45,13 +55,14 @@ def did_change(server: Server, params: types.DidChangeTextDocumentParams) -> Non
         if isinstance(change, types.TextDocumentContentChangePartial):
             edit(document.analysis, change.range, change.text, server.client.encoding)
         else:
-            document.analysis = server.core.analyse(change.text)
+            document.analysis = server.core.analyse(change.text, document.setup)
     document.version = params.text_document.version
     server.schedule.changed(document)
 
 
 def did_save(server: Server, params: types.DidSaveTextDocumentParams) -> None:
-    """Nothing that is known of an open document comes from the disk, so saving changes nothing."""
+    """What was saved may be a machine file; then it has changed, however alike it looks."""
+    look_again(server, anew=is_machine_file(params.text_document.uri))
 
 
 def did_close(server: Server, params: types.DidCloseTextDocumentParams) -> None:
@@ -59,6 +70,7 @@ def did_close(server: Server, params: types.DidCloseTextDocumentParams) -> None:
     if document is None:
         return
     server.schedule.forget(document)
+    forget_unused(server)
     server.protocol.send(publication(document.uri, None, (), (), server.client.encoding, lambda error: None))
 
 
@@ -90,6 +102,9 @@ def publish(server: Server, document: Document) -> None:
     if server.documents.get(document.uri) is not document:
         return
     analysis = document.analysis
+    for rule in analysis.troubles.keys() - server.failed_rules:
+        server.failed_rules.add(rule)
+        server.protocol.warn(f"the rule {rule} failed: {analysis.troubles[rule]}. Reported once.")
     body = publication(
         document.uri,
         document.version,

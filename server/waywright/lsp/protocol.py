@@ -93,6 +93,14 @@ class Protocol(LanguageServerProtocol):
         text = f"{what} failed: {type(error).__name__} at {at}: {error}. Reported once."
         self.notify(types.WINDOW_LOG_MESSAGE, types.LogMessageParams(types.MessageType.Error, text))
 
+    def warn(self, text: str) -> None:
+        """Into the client's log."""
+        self.notify(types.WINDOW_LOG_MESSAGE, types.LogMessageParams(types.MessageType.Warning, text))
+
+    def plain(self, value: Any) -> Any:
+        """For members that the protocol's types leave open, and that are to hold one of its types."""
+        return self._converter.unstructure(value)
+
     def _take_request(self, identity: MessageId, method: str, params: Any) -> None:
         if self.phase == "shut down":
             return self._refuse(identity, INVALID_REQUEST, "the server is shut down")

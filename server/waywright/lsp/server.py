@@ -8,17 +8,19 @@ import sys
 from collections.abc import Callable
 from functools import partial
 from importlib.metadata import version
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO
 
 from lsprotocol import types
 from pygls.lsp.server import LanguageServer
 
-from . import documents
+from . import documents, machine
 from .capabilities import capabilities
 from .client import Client, read_client
 from .core import Core, Waywright
 from .documents import Document
 from .hover import hover
+from .machine import MachineFile
 from .parent import watch
 from .protocol import Protocol
 from .reader import Bad, Message, read_in_thread
@@ -65,6 +67,8 @@ class Server(LanguageServer):
         self.core = core
         self.client = Client()
         self.documents: dict[str, Document] = {}
+        self.machine_files: dict[Path, MachineFile] = {}
+        self.failed_rules: set[str] = set()
         self.schedule = Schedule(
             partial(documents.steps, self),
             partial(documents.publish, self),
@@ -72,11 +76,13 @@ class Server(LanguageServer):
         )
         self.watch_process: Callable[[int], None] = lambda process: None
         self._register(types.INITIALIZE, initialize)
+        self._register(types.INITIALIZED, machine.initialized)
         self._register(types.TEXT_DOCUMENT_DID_OPEN, documents.did_open)
         self._register(types.TEXT_DOCUMENT_DID_CHANGE, documents.did_change)
         self._register(types.TEXT_DOCUMENT_DID_SAVE, documents.did_save)
         self._register(types.TEXT_DOCUMENT_DID_CLOSE, documents.did_close)
         self._register(types.TEXT_DOCUMENT_HOVER, hover)
+        self._register(types.WORKSPACE_DID_CHANGE_WATCHED_FILES, machine.did_change_watched_files)
 
     def _register(self, method: str, handler: Callable[[Server, Any], Any]) -> None:
         self.feature(method)(partial(handler, self))
