@@ -13,10 +13,12 @@ what no longer is there: a G55 deleted in a loop would live on in the loop's hea
 from __future__ import annotations
 
 import sys
+from collections import Counter
 from functools import partial
 
 import msgspec
 
+from waywright.analysis.allowances import allowances_of, allowed_on, meant_line
 from waywright.analysis.depths import DepthsByLine, ended_by
 from waywright.analysis.document import Document, Position
 from waywright.meaning.dialect import dialect_of
@@ -36,18 +38,24 @@ from waywright.meaning.ways import (
     through,
 )
 from waywright.rules.model import SEVERITIES, Finding, Rule, View
-from waywright.rules.registry import asked
+from waywright.rules.registry import asked, modules
 from waywright.setup.model import RuleSetting, Setup
+from waywright_grammar.blocks import Block, Flag
 
 SPACING = 16
+USELESS = modules()["useless-allowance"].RULE
 SOME_WAY = "Reached by a jump"
 
 
 class Found(msgspec.Struct):
-    """The findings on a line, and the facts they depend on. wire is room for whoever sends them to keep bytes in."""
+    """The findings on a line, the facts they depend on, and the rules whose findings an allowance took away.
+
+    wire is room for whoever sends them to keep bytes in.
+    """
 
     findings: tuple[Finding, ...]
     reads: frozenset[Fact] = frozenset()
+    silenced: frozenset[str] = frozenset()
     wire: object | None = None
 
 
@@ -63,6 +71,8 @@ class Analysis:
         self._begun = False  # the blocks have been read and what they state has been counted
         self._facts = Facts()
         self._changed: set[Fact] = set()
+        self._allowed: Counter[str] = Counter()  # rules allowed in the whole text, by how often
+        self._allowing = 0  # blocks that state an allowance
         self._depths = DepthsByLine(len(self.document.lines))
         self._flow: Flow | None = None
         self._brought: dict[int, Ways] = {}  # by the identity of the block that jumps
@@ -103,6 +113,7 @@ class Analysis:
         changed = self._facts.count(old, new, self._dialect)
         if self._flow is not None or self._facts.has_jumps():
             self._flow_again()
+        self._allow_again(first, old, new)
         # A fact that comes and goes again counts too: a line may have been checked in between.
         self._changed |= changed
 
@@ -112,8 +123,28 @@ class Analysis:
             return
         self._begun = True
         self._facts.count([], self.document.blocks, self._dialect)
+        self._count_allowances(self.document.blocks, 1)
         if self._facts.has_jumps():
             self._flow = flow_of(self.document.blocks)
+
+    def _count_allowances(self, blocks: list[Block], times: int) -> int:
+        """Counts the allowances of the blocks in (1) or out (-1); gives how many blocks state one."""
+        stating = 0
+        for block in blocks:
+            allowances = allowances_of(block) if block.head.flags & Flag.COMMENT else ()
+            stating += bool(allowances)
+            self._allowed.update({each.rule: times for each in allowances if each.in_file})
+        self._allowing += times * stating
+        return stating
+
+    def _allow_again(self, first: int, old: list[Block], new: list[Block]) -> None:
+        """After an edit: which lines have to be checked again because an allowance came, went or means another line."""
+        if self._count_allowances(old, -1) + self._count_allowances(new, 1):
+            # Seldom enough to begin anew.
+            self._kept = [None] * len(self.document.lines)
+            self._frontier = self._settled = self._reached = 0
+        elif self._allowing:
+            self._settled = max(self._settled, meant_line(self.document.blocks, first + len(new)) + 1)
 
     def _flow_again(self) -> None:
         """After an edit. Jumps that lead elsewhere than before make everything new."""
@@ -142,6 +173,7 @@ class Analysis:
         if self._frontier < len(self.document.lines):
             return False
         self._check_again()
+        self._judge_allowances()
         return True
 
     def ensure(self, line: int) -> None:
@@ -315,11 +347,49 @@ class Analysis:
             return None
         merged, read = _as_set(_merge(findings, taken), self.setup.rules), frozenset(reads)
         reads.clear()
+        return self._kept_found(line, self._with_allowances(line, Found(merged, read)))
+
+    def _kept_found(self, line: int, found: Found) -> Found:
+        """The same findings again are the same object: what was made of them for sending still serves."""
         before = self.found[line]
-        # The same findings again: what was made of them for sending still serves.
-        if before is not None and before.findings == merged and before.reads == read:
+        if before is not None and (before.findings, before.reads, before.silenced) == (
+            found.findings,
+            found.reads,
+            found.silenced,
+        ):
             return before
-        return Found(merged, read)
+        return found
+
+    def _with_allowances(self, line: int, found: Found) -> Found:
+        if not self._allowing or not found.findings:
+            return found
+        allowed = allowed_on(self.document.blocks, line) | {rule for rule, times in self._allowed.items() if times}
+        silenced = frozenset(each.rule.name for each in found.findings if each.rule.name in allowed)
+        return Found(tuple(each for each in found.findings if each.rule.name not in allowed), found.reads, silenced)
+
+    def _judge_allowances(self) -> None:
+        """Once all findings are known: a hint on each allowance that silenced none."""
+        if not self._allowing:
+            return
+        blocks = self.document.blocks
+        silenced = {rule for found in self.found if found is not None for rule in found.silenced}
+        for line, block in enumerate(blocks):
+            allowances = allowances_of(block)
+            if not allowances:
+                continue
+            meant = meant_line(blocks, line)
+            there = self.found[meant] if meant < len(blocks) else None
+            useful = there.silenced if there is not None else frozenset()
+            before = self.found[line] or Found(())
+            kept = [each for each in before.findings if each.rule is not USELESS]
+            for each in allowances:
+                if each.rule not in (silenced if each.in_file else useful):
+                    arguments = (each.rule, each.rule in modules(), each.in_file)
+                    hint = Finding(USELESS, "hint", each.start, each.end, arguments)
+                    kept.extend(_as_set((hint,), self.setup.rules))
+            kept.sort(key=lambda finding: (finding.start, finding.end, finding.rule.name))
+            found = self._kept_found(line, Found(tuple(kept), before.reads, before.silenced))
+            self.found[line] = found if found.findings or found.reads or found.silenced else None
 
 
 def _merge(findings: list[tuple[Finding, int]], taken: tuple[Taken, ...]) -> tuple[Finding, ...]:
