@@ -10,6 +10,11 @@ from pathlib import Path
 
 import pytest
 
+from waywright.analysis.engine import Analysis
+from waywright.rules.registry import modules
+from waywright.setup import schema
+from waywright.setup.load import load
+
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
 _CAPTURE = re.compile(r"```console\n\$ (waywright .*)\n([\s\S]*?)```\n")
@@ -30,6 +35,29 @@ def test_captures_are_current(update_expected: bool) -> None:
         README.write_text(current, encoding="utf-8")
     assert len(_CAPTURE.findall(text)) == 3
     assert text == current or update_expected
+
+
+_KEYS = re.compile(r"(<!-- keys: .* -->\n)([\s\S]*?)(<!-- end of keys -->\n)")
+
+
+def test_all_keys_of_the_machine_file_are_listed(update_expected: bool) -> None:
+    text = README.read_text(encoding="utf-8")
+    assert len(_KEYS.findall(text)) == 1
+    current = _KEYS.sub(lambda found: f"{found[1]}\n{schema.markdown()}\n{found[3]}", text)
+    if update_expected:
+        README.write_text(current, encoding="utf-8")
+    assert text == current or update_expected
+
+
+def test_the_machine_file_that_is_shown_is_read_whole() -> None:
+    (example,) = re.findall(r"```toml\n([\s\S]*?)```\n", README.read_text(encoding="utf-8"))
+    setup = load(example, "lathe.toml", modules().keys())
+    assert setup.problems == ()
+    assert Analysis("", setup).assumed == ()
+    assert setup.rules == {"return-without-axes": "error"}
+    analysis = Analysis("G28\n", setup)
+    assert analysis.work(10)
+    assert [finding.severity for found in analysis.found if found for finding in found.findings] == ["error"]
 
 
 @pytest.mark.parametrize(
