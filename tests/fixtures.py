@@ -20,6 +20,7 @@ from textwrap import dedent
 from waywright.analysis.engine import Analysis
 from waywright.codes.model import System
 from waywright.features.dump import dump
+from waywright.setup.load import load
 from waywright.setup.model import Setup
 
 _MARK = re.compile(r"(?P<blank> *)(?P<carets>\^+) (?P<severity>\w+) (?P<rule>[a-z-]+)(?:: *(?P<text>.*))?")
@@ -46,17 +47,20 @@ class Mark:
         return f"line {self.line + 1}, {self.start}-{self.end}: {self.severity} {self.rule}: {self.text}"
 
 
-def check(marked: str, system: System = "A", *, only: str = "", alive: bool = True) -> None:
+def check(
+    marked: str, system: System = "A", *, only: str = "", alive: bool = True, setup: Setup | None = None
+) -> None:
     """Asserts that the marks are the complete findings: as it stands, with \\r\\n, behind a comment, and being deleted.
 
-    alive: False leaves out the deletion of its characters one by one.
+    alive: False leaves out the deletion of its characters one by one. setup: without it only `system` is known.
     """
+    setup = Setup(code_system=system) if setup is None else setup
     text, marks = marks_of(marked)
-    _assert_found(text, marks, system, only)
-    _assert_found(text.replace("\n", "\r\n"), marks, system, only)
-    _assert_found(*_behind_a_comment(text, marks), system, only)
+    _assert_found(text, marks, setup, only)
+    _assert_found(text.replace("\n", "\r\n"), marks, setup, only)
+    _assert_found(*_behind_a_comment(text, marks), setup, only)
     if alive:
-        wither(text, system)
+        wither(text, system, setup)
 
 
 def marks_of(marked: str) -> tuple[str, list[Mark]]:
@@ -83,11 +87,18 @@ def cursor(marked: str) -> tuple[str, int, int]:
     return before + after, before.count("\n"), len(before) - (before.rfind("\n") + 1)
 
 
-def analysed(text: str, system: System = "A") -> Analysis:
-    """The finished analysis of a text."""
-    analysis = Analysis(text, Setup(code_system=system))
+def analysed(text: str, system: System = "A", setup: Setup | None = None) -> Analysis:
+    """The finished analysis of a text. setup: without it only `system` is known."""
+    analysis = Analysis(text, Setup(code_system=system) if setup is None else setup)
     finish(analysis)
     return analysis
+
+
+def setup_of(file: str) -> Setup:
+    """What a machine file gives that has nothing wrong in it."""
+    setup = load(file, "lathe.toml")
+    assert setup.problems == ()
+    return setup
 
 
 def finish(analysis: Analysis) -> None:
@@ -136,9 +147,9 @@ def position(analysis: Analysis, offset: int) -> tuple[int, int]:
     return len(analysis.document.lines), 0
 
 
-def wither(text: str, system: System = "A") -> None:
+def wither(text: str, system: System = "A", setup: Setup | None = None) -> None:
     """Deletes the characters one by one at places that the text decides. Nothing may raise on the way."""
-    analysis = Analysis(text, Setup(code_system=system))
+    analysis = Analysis(text, Setup(code_system=system) if setup is None else setup)
     chosen = random.Random(text)
     for step in range(len(text)):
         left = sum(map(len, analysis.document.lines))
@@ -152,8 +163,8 @@ def wither(text: str, system: System = "A") -> None:
     assert_as_fresh(analysis)
 
 
-def _assert_found(text: str, marks: list[Mark], system: System, only: str) -> None:
-    found = [mark for mark in found_in(analysed(text, system)) if not only or mark.rule == only]
+def _assert_found(text: str, marks: list[Mark], setup: Setup, only: str) -> None:
+    found = [mark for mark in found_in(analysed(text, setup=setup)) if not only or mark.rule == only]
     assert _without_text(found) == _without_text(marks), _told(text, found)
     for mark, one in zip(sorted(marks), sorted(found), strict=True):
         assert mark.text in one.text, _told(text, found)

@@ -118,5 +118,12 @@ def test_severities_of_the_machine_file_change_nothing_for_an_allowance() -> Non
     ]
 
 
+def test_a_rule_that_the_machine_file_turns_off_needs_no_allowance() -> None:
+    analysis = Analysis("G28 (WAYWRIGHT ALLOW return-without-axes)\n", Setup(rules={"return-without-axes": "off"}))
+    while not analysis.work(100):
+        pass
+    assert found_in(analysis) == []
+
+
 def test_the_rule_is_on_the_list() -> None:
     assert found_in(analysed("(WAYWRIGHT ALLOW repeated-word)\n"))[0].rule == "useless-allowance"

@@ -382,7 +382,8 @@ class Analysis:
             useful = there.silenced if there is not None else frozenset()
             before = self.found[line] or Found(())
             kept = [each for each in before.findings if each.rule is not USELESS]
-            for each in allowances:
+            # A rule that the machine file turns off reports nothing for an allowance to silence.
+            for each in [each for each in allowances if self.setup.rules.get(each.rule) != "off"]:
                 if each.rule not in (silenced if each.in_file else useful):
                     arguments = (each.rule, each.rule in modules(), each.in_file)
                     hint = Finding(USELESS, "hint", each.start, each.end, arguments)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.analysis.engine import Analysis, way_name
-from waywright.meaning.state import AXES, GROUPS, START_OFFSET, Frame, State, active_code
+from waywright.meaning.state import AXES, GROUPS, START_OFFSET, Frame, State, active_code, unit_of
 from waywright.meaning.ways import Way
-from waywright.rules.wording import number, tool_name, unit_of
+from waywright.rules.wording import number, tool_name
 
 
 def dump(analysis: Analysis) -> Iterator[str]:

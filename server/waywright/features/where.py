@@ -24,10 +24,11 @@ from waywright.meaning.state import (
     State,
     active_code,
     mode_bits,
+    unit_of,
 )
 from waywright.meaning.ways import Taken, Way, join, through
 from waywright.rules.wording import goal as goal_of
-from waywright.rules.wording import listed, offset_name, places, tool_name, unit_of
+from waywright.rules.wording import listed, offset_name, places, tool_name
 from waywright.setup.model import Setup
 from waywright_grammar.blocks import SCALE, Flag, Whole
 from waywright_grammar.words import words

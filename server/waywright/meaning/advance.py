@@ -38,6 +38,7 @@ from waywright.meaning.state import (
     make_context,
     mode_bits,
     start_state,
+    unit_of,
     unknown_state,
 )
 from waywright.setup.model import Setup
@@ -318,10 +319,10 @@ def _length(value: int | None, context: Context) -> int | None:
         return value
     if context.dialect.plain_numbers == "unit":
         return int(value)
-    units = active_code(context, UNITS)
-    if context.dialect.plain_numbers is None or units is None:
+    unit = unit_of(context)
+    if context.dialect.plain_numbers is None or unit is None:
         return None
-    return int(value) // (10_000 if units.title == "inch" else 1000)
+    return int(value) // (10_000 if unit == "inch" else 1000)
 
 
 def _go_home(block: Block, plan: Plan, context: Context, values: list[int], places: list[Frame | None]) -> None:

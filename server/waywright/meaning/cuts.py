@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from waywright.meaning.state import UNITS, Context, Frame, active_code
+from waywright.meaning.state import Context, Frame, unit_of
 from waywright_grammar.blocks import SCALE
 
 UNKNOWN_DEPTH = -(10**15)
@@ -27,8 +27,7 @@ def depth_of(value: int | None, frame: Frame) -> int:
 
 def past_centre(context: Context) -> int:
     """The least X that a facing cut can explain, in millionths; where the unit is not known, one that suits both."""
-    code = active_code(context, UNITS)
-    limit = PAST_CENTRE_INCH if code is not None and code.title == "inch" else PAST_CENTRE_MM
+    limit = PAST_CENTRE_INCH if unit_of(context) == "inch" else PAST_CENTRE_MM
     return -limit // 2 if context.dialect.radius else -limit
 
 

@@ -8,6 +8,7 @@ import msgspec
 
 from waywright.codes.model import System
 from waywright.setup.model import Setup
+from waywright.setup.units import Unit
 
 
 class Dialect(msgspec.Struct, frozen=True, eq=False):
@@ -16,6 +17,7 @@ class Dialect(msgspec.Struct, frozen=True, eq=False):
     own_axes: letters that the machine file names as axes. plain_numbers: what a length without a decimal point counts
     in, None where nobody says. short_tools: what T3 alone means. without_axes: what a bare G28 does. harmless: codes
     that the machine file says do nothing to positions and frames. radius: X words are radii and not diameters.
+    unit: the machine's, in which a program is that states none.
     """
 
     system: System
@@ -26,6 +28,7 @@ class Dialect(msgspec.Struct, frozen=True, eq=False):
     without_axes: Literal["all", "none", "alarm"] | None = None
     harmless: frozenset[str] = frozenset()
     radius: bool = False
+    unit: Unit | None = None
 
 
 def dialect_of(setup: Setup) -> Dialect:
@@ -40,6 +43,7 @@ def dialect_of(setup: Setup) -> Dialect:
         setup.without_axes,
         frozenset(name for name, code in setup.codes.items() if code.does == "nothing"),
         setup.machine.x_words == "radius",
+        setup.machine.unit,
     )
     return _dialects.setdefault(key, Dialect(*key))
 

@@ -14,6 +14,7 @@ import msgspec
 from waywright.codes.model import Action, Code, Group, System
 from waywright.codes.tables import table
 from waywright.meaning.dialect import Dialect
+from waywright.setup.units import Unit
 from waywright_grammar.blocks import Head
 
 AXES = ("X", "Y", "Z", "C", "A", "B", "E", "U", "V", "W", "H")
@@ -220,3 +221,11 @@ def active_code(context: Context, group: int) -> Code | None:
     if mask == AS_STARTED or mask & (mask - 1):
         return None
     return mode_bits(context.dialect.system).codes[group][mask.bit_length() - 2]
+
+
+def unit_of(context: Context) -> Unit | None:
+    """The unit of the program's lengths: as G20 and G21 say, else the machine's; None where it is not known."""
+    code = active_code(context, UNITS)
+    if code is not None:
+        return "inch" if code.title == "inch" else "mm"
+    return context.dialect.unit if context.modes[UNITS] == AS_STARTED else None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from waywright.meaning.state import AXES, START_OFFSET, START_TOOL, UNITS, Context, X, Y, Z, active_code
+from waywright.meaning.state import AXES, START_OFFSET, START_TOOL, Context, X, Y, Z, unit_of
 from waywright_grammar.blocks import SCALE
 
 NOT_DESCRIBED = "Stock and chuck are not described."
@@ -33,13 +33,6 @@ Places = Sequence[tuple[int, int | None]]
 
 def places(found: Places, unit: str | None) -> str:
     return " ".join(place(axis, value, unit) for axis, value in found)
-
-
-def unit_of(context: Context) -> str | None:
-    code = active_code(context, UNITS)
-    if code is None:
-        return None
-    return "inch" if code.title.startswith("inch") else "mm"
 
 
 def circumstances(context: Context) -> str:

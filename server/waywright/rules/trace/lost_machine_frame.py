@@ -44,9 +44,9 @@ from waywright.meaning.advance import Reading
 from waywright.meaning.cuts import depth_of, is_far
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import assumed, shift_between, unit_stated, work_position
-from waywright.meaning.state import AXES, MACHINE, X, Z
+from waywright.meaning.state import AXES, MACHINE, X, Z, unit_of
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, place, places, unit_of
+from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, place, places
 
 
 def check(view: View) -> Iterator[Finding]:

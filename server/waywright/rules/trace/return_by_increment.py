@@ -33,10 +33,10 @@ from collections.abc import Iterator
 from waywright.meaning.advance import reference_number
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import work_position
-from waywright.meaning.state import AXES, LINEAR
+from waywright.meaning.state import AXES, LINEAR, unit_of
 from waywright.rules.direction import direction_of_distance
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.wording import INWARD, goal, listed, number, place, unit_of
+from waywright.rules.wording import INWARD, goal, listed, number, place
 from waywright_grammar.blocks import Whole
 
 

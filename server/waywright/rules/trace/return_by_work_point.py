@@ -43,10 +43,10 @@ from collections.abc import Iterator
 from waywright.meaning.advance import Reading, reference_number
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import assumed, position_in, shift_between
-from waywright.meaning.state import AXES, LINEAR, MACHINE
+from waywright.meaning.state import AXES, LINEAR, MACHINE, unit_of
 from waywright.rules.direction import direction
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.wording import INWARD, NOT_DESCRIBED, Places, circumstances, goal, listed, places, unit_of
+from waywright.rules.wording import INWARD, NOT_DESCRIBED, Places, circumstances, goal, listed, places
 
 
 def check(view: View) -> Iterator[Finding]:
