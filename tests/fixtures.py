@@ -47,9 +47,7 @@ class Mark:
         return f"line {self.line + 1}, {self.start}-{self.end}: {self.severity} {self.rule}: {self.text}"
 
 
-def check(
-    marked: str, system: System = "A", *, only: str = "", alive: bool = True, setup: Setup | None = None
-) -> None:
+def check(marked: str, system: System = "A", *, only: str = "", alive: bool = True, setup: Setup | None = None) -> None:
     """Asserts that the marks are the complete findings: as it stands, with \\r\\n, behind a comment, and being deleted.
 
     alive: False leaves out the deletion of its characters one by one. setup: without it only `system` is known.
