@@ -126,7 +126,7 @@ _UNKNOWN = "unknown"
 def _word_row(word: WordRead, unit: str | None) -> tuple[str, ...]:
     if word.reading == "none":
         return (_shortened(word.text, 24), word.role, "" if word.role == "code" else _NOT_READ_AS_PLACE, "", "")
-    frame = word.frame or "no work offset stated"
+    frame = word.frame or "offset not known"
     read_as = {
         "machine": "machine frame",
         "work": f"work frame ({frame})",
