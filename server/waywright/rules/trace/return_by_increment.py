@@ -51,7 +51,8 @@ def check(view: View) -> Iterator[Finding]:
             continue
         here = work_position(before, reading.axis, view.setup)
         there = None if here is None or reading.value is None else here + reading.value
-        moves.append((reading.index, (reading.axis, distance, there)))
+        # As it counts where that is known; without a decimal point only its sign may be.
+        moves.append((reading.index, (reading.axis, distance if reading.value is None else reading.value, there)))
         if direction_of_distance(reading.axis, distance, here) == "inward":
             inward.append(reading.axis)
     if not moves:
