@@ -154,11 +154,25 @@ def test_a_point_without_a_decimal_point() -> None:
 # return-by-increment
 
 
-def test_a_distance_without_a_decimal_point() -> None:
-    # X 52 - 20
-    mark = only(START + "G28 U-20\nM30\n", with_machine_key('plain_numbers = "unit"'))
-    assert mark.severity == "warning"
-    assert "X by -20. to work X32. in rapid" in mark.text
+@pytest.mark.parametrize(
+    ("setting", "told"),
+    [
+        # X 52 - 20
+        ("unit", "X by -20. to work X32. in rapid"),
+        # 20 of 0.001 mm: X 52 - .02
+        ("increment", "X by -0.02 to work X51.98 in rapid"),
+    ],
+)
+def test_a_distance_without_a_decimal_point(setting: str, told: str) -> None:
+    mark = only(START + "G28 U-20\nM30\n", with_machine_key(f'plain_numbers = "{setting}"'))
+    assert (mark.rule, mark.severity) == ("return-by-increment", "warning")
+    assert told in mark.text
+
+
+def test_a_distance_without_a_decimal_point_from_nobody_knows_where() -> None:
+    program = "G21\nT0101\nG54\nG28 U-20\nM30\n"
+    assert "X by -20. in rapid" in only(program, with_machine_key('plain_numbers = "unit"')).text
+    assert "its unit is unknown" in only(program, FULL).text
 
 
 # lost-machine-frame

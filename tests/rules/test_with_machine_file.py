@@ -25,7 +25,7 @@ home = 0.0
 references = { 2 = -80.0 }
 
 [axes.Z]
-travel = [-610.0, 0.0]
+travel = [-660.0, 0.0]
 home = -5.0
 
 [work_offsets.G54]
@@ -126,10 +126,10 @@ def test_where_the_tool_is_may_be_known_through_the_machine_frame() -> None:
 
 
 def test_a_lost_frame_inside_travel_is_a_crash() -> None:
-    # Z-12.: -12 - 560 + 2 - 40 + 0.05 = -609.95, just inside -610.
-    program = START + "G53 G0 X-130.\nG0 Z-12.\nG53 G0 Z-12.\nM30\n"
+    # Z-62.: -62 - 560 + 2 - 40 + 0.05 = -659.95, just inside -660.
+    program = START + "G53 G0 X-130.\nG0 Z-62.\nM30\n"
     (found,) = found_in(analysed(program, FULL))
-    assert "That is machine Z-609.95, inside travel: a crash." in found.text
+    assert "That is machine Z-659.95, inside travel: a crash." in found.text
 
 
 def test_a_lost_frame_beyond_travel_is_an_alarm() -> None:
@@ -140,7 +140,7 @@ def test_a_lost_frame_beyond_travel_is_an_alarm() -> None:
 
 
 def test_without_travel_it_is_left_open() -> None:
-    half = FULL.replace("travel = [-610.0, 0.0]\n", "")
+    half = FULL.replace("travel = [-660.0, 0.0]\n", "")
     (found,) = found_in(analysed(START + "G53 G0 X-130.\nG0 Z-255.\nM30\n", half))
     assert "which of the two is not known here" in found.text
 
