@@ -119,6 +119,9 @@ def _assumed(taken: Taken, setup: Setup) -> tuple[str, ...]:
             frame = state.frames[axis]
             if frame is not None and machine_position(state, axis, setup) is not None:
                 found.update(dict.fromkeys(assumed(frame, axis, setup)))
+    for reading in taken.step.readings:
+        if reading.frame is not None and _machine(reading, taken.step.state.context, setup) is not None:
+            found.update(dict.fromkeys(assumed(reading.frame, reading.axis, setup)))
     return tuple(found)
 
 
@@ -284,6 +287,14 @@ _FIXED = {
 }
 
 
+_BARE_RETURN = {
+    None: "by control all axes go, or none does, or it is an alarm",
+    "all": "all axes go, as the machine file says",
+    "none": "nothing moves, as the machine file says",
+    "alarm": "an alarm, as the machine file says",
+}
+
+
 def _return_sentence(taken: Taken, kinds: set[ReadingKind], work: str) -> str:
     references = [
         frame.number
@@ -292,7 +303,7 @@ def _return_sentence(taken: Taken, kinds: set[ReadingKind], work: str) -> str:
     ]
     goal = goal_of(references[0] if references else None)
     if not kinds:
-        return "A reference return without an axis: by control all axes go, or none does, or it is an alarm."
+        return f"A reference return without an axis: {_BARE_RETURN[taken.step.state.context.dialect.without_axes]}."
     if "return-point" in kinds:
         return f"Goes {goal} by way of a point that is read in {work}."
     if all(not taken.block.values[reading.index] for reading in taken.step.readings):

@@ -335,9 +335,11 @@ def _go_home(block: Block, plan: Plan, context: Context, values: list[int], plac
     certain = {word.axis for word in plan.axis_words if block.values[word.index] is not None}
     bare = context.dialect.without_axes
     if not certain and bare != "none":
+        # All axes go, or of those named the ones whose value is not empty: a named one gets home either way.
         for axis in range(len(AXES)):
             values[axis] = 0
-            places[axis] = _REFERENCES.get(number) if bare == "all" else None
+            sure = bare == "all" and (not named or axis in named)
+            places[axis] = _REFERENCES.get(number) if sure else None
         return
     for axis in named:
         values[axis] = 0
@@ -464,6 +466,7 @@ def _write_offsets(state: State, block: Block, plan: Plan) -> State:
     offset = f"G{53 + place // SCALE}"
     written = dict(state.context.written)
     places = list(state.frames)
+    relative = counts_relative(state.context)
     increments = {AXIS_INDEX[axis]: letter for letter, axis in state.context.dialect.increments if axis in AXIS_INDEX}
     for axis, letter in enumerate(AXES):
         # A changed offset gives another meaning to the coordinates kept in it.
@@ -472,14 +475,22 @@ def _write_offsets(state: State, block: Block, plan: Plan) -> State:
             if frame is not None and frame.kind == "work" and frame.offset in (offset, None, "start"):
                 places[axis] = None
         if letter in letters:
-            written[offset, axis] = _length(values[letters.index(letter)], state.context)
+            value = _length(values[letters.index(letter)], state.context)
+            written[offset, axis] = _offset_after(state.context, offset, axis, value, relative)
         elif (increment := increments.get(axis)) in letters:
             assert increment is not None
             value = _length(values[letters.index(increment)], state.context)
-            before = written_offset(state.context, offset, axis)
-            written[offset, axis] = None if before is None or value is None else before + value
+            written[offset, axis] = _offset_after(state.context, offset, axis, value, True)
     after = _with_context(state.context, written=tuple(sorted(written.items(), key=_by_offset_and_axis)))
     return _changed(state, places, after)
+
+
+def _offset_after(context: Context, offset: str, axis: int, value: int | None, relative: bool | None) -> int | None:
+    """An offset after a word of G10, which under G91 adds to what was there (from memory)."""
+    if relative is False:
+        return value
+    before = written_offset(context, offset, axis)
+    return None if relative is None or before is None or value is None else before + value
 
 
 def _by_offset_and_axis(item: tuple[tuple[str, int], int | None]) -> tuple[str, int]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from waywright.codes.model import Action, Role
 from waywright.meaning.dialect import Dialect
 from waywright.meaning.plan import plan_of
-from waywright_grammar.blocks import SCALE, Block, End, Flag, Goto, Head, If, Number, While
+from waywright_grammar.blocks import SCALE, Block, End, Flag, Goto, Head, If, Number, While, Whole
 
 Fact = tuple[str, int, int]
 """("machine value", axis, value): a G53 block sends the axis there. JUMPS: the text has a jump or a loop."""
@@ -82,6 +82,9 @@ def stated_by(block: Block, dialect: Dialect) -> list[Fact]:
     facts: list[Fact] = []
     for word in plan.axis_words:
         value = block.values[word.index]
+        if value is not None and dialect.plain_numbers == "increment" and type(value) is Whole:
+            # Counted in the machine's least increments; without its unit there is no saying how long they are.
+            value = None if dialect.unit is None else int(value) // (10_000 if dialect.unit == "inch" else 1000)
         if value is not None and word.role in (Role.TARGET, Role.AXIS):
             facts.append(("machine value", word.axis, int(value)))
     return facts

@@ -42,6 +42,10 @@ def after(past: Past, before: State, step: Step) -> Past:
         return NOTHING
     if step.cuts:
         return _after_cut(past, step)
+    if step.action is Action.DATA and past.deepest:
+        # Under an offset that has moved, what was cut before lies somewhere else.
+        moved = tuple((offset, UNKNOWN_DEPTH) for offset, _ in past.deepest)
+        return msgspec.structs.replace(past, deepest=moved)
     if step.action is Action.MACHINE or step.action is Action.RETURN or (past.retract and step.readings):
         return _in_retract(past, step) if past.cut else past
     return past

@@ -234,7 +234,7 @@ def _triggers(
         found |= Trigger.CLASH
     if repeated_words(head, axis_words):
         found |= Trigger.REPEAT
-    if stray_letters(head, roles):
+    if len(known) == len(head.codes) and stray_letters(head, roles):
         found |= Trigger.STRAY
     return found
 

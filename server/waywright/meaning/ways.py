@@ -216,7 +216,15 @@ def _context_covers(wide: Context, narrow: Context) -> bool:
                 *zip(wide.set, narrow.set, strict=True),
             )
         )
-        and set(wide.written) <= set(narrow.written)
+        and _written_covers(dict(wide.written), dict(narrow.written))
+    )
+
+
+def _written_covers(wide: dict[tuple[str, int], int | None], narrow: dict[tuple[str, int], int | None]) -> bool:
+    """An offset that is not among the written ones is the machine file's, which is a value like any other."""
+    return all(
+        key in wide and (wide[key] is None or (key in narrow and wide[key] == narrow[key]))
+        for key in wide.keys() | narrow.keys()
     )
 
 
@@ -247,7 +255,7 @@ def join(ways: list[Way]) -> Way:
             _agreed([context.offset for context in contexts]),
             tuple(_agreed(list(column)) for column in zip(*(context.local for context in contexts), strict=True)),
             tuple(_agreed(list(column)) for column in zip(*(context.set for context in contexts), strict=True)),
-            _agreed([context.written for context in contexts]) or (),
+            _written_by_some(contexts),
         )
     frames: list[Frame | None] = []
     values: list[int] = []
@@ -263,6 +271,16 @@ def join(ways: list[Way]) -> Way:
     for way in ways:
         on, off = on & way.on, off & way.off
     return Way(state, _agreed(pasts) or _shallowest(pasts), on, off)
+
+
+def _written_by_some(contexts: list[Context]) -> tuple[tuple[tuple[str, int], int | None], ...]:
+    """The offsets that any of them wrote; unknown where they do not all say the same."""
+    written = [dict(context.written) for context in contexts]
+    keys = sorted({key for each in written for key in each})
+    return tuple(
+        (key, _agreed([each[key] for each in written]) if all(key in each for each in written) else None)
+        for key in keys
+    )
 
 
 _T = TypeVar("_T")

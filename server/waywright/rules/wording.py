@@ -55,6 +55,8 @@ def offset_name(offset: str | None) -> str:
 def tool_name(context: Context) -> str:
     if context.tool == START_TOOL:
         return "no tool called yet" if context.station is None else f"station {context.station}, offset not stated"
+    if context.station is None and context.tool is not None:
+        return f"offset {context.tool}, station not stated"
     if context.station is None or context.tool is None:
         return "tool unknown"
     return f"T{context.station:02d}{context.tool:02d}"

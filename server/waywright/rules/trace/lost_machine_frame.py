@@ -68,7 +68,7 @@ def check(view: View) -> Iterator[Finding]:
     if not found:
         return
     start, end = view.span(reading.index for reading in found)
-    written = tuple((reading.axis, taken.block.values[reading.index]) for reading in found)
+    written = tuple((reading.axis, _value(view, reading)) for reading in found)
     here = tuple((reading.axis, work_position(taken.way.state, reading.axis, view.setup)) for reading in found)
     yield Finding(
         RULE,
@@ -83,29 +83,40 @@ def _outcome(view: View, found: list[Reading], unit: str | None) -> str:
     """Whether the control would stop with an alarm or drive there, as far as the machine file tells."""
     context = view.taken.step.state.context
     unknown = "Inside travel that is a crash, beyond travel an alarm; which of the two is not known here."
+    inside: list[tuple[int, int]] = []
+    rests_on: dict[str, None] = {}
     for reading in found:
         assert reading.frame is not None
         letter, stated = AXES[reading.axis], unit_stated(context)
         travel = view.setup.travel(letter)
         shift = shift_between(reading.frame, MACHINE, reading.axis, context, view.setup)
         if travel is None or shift is None or reading.target is None:
-            return unknown
+            continue
         least, most = (view.setup.in_program(limit, letter, stated) for limit in travel)
         if least is None or most is None:
-            return unknown
+            continue
         machine = reading.target + shift
-        told = f"That is machine {place(reading.axis, machine, unit)}"
-        rests_on = assumed(reading.frame, reading.axis, view.setup)
-        behind = f" (assumed: {', '.join(rests_on)})" if rests_on else ""
+        because = assumed(reading.frame, reading.axis, view.setup)
         if not least <= machine <= most:
-            return f"{told}, beyond travel: an alarm{behind}."
-    return f"{told}, inside travel: a crash{behind}."
+            behind = f" (assumed: {', '.join(because)})" if because else ""
+            return f"That is machine {place(reading.axis, machine, unit)}, beyond travel: an alarm{behind}."
+        inside.append((reading.axis, machine))
+        rests_on.update(dict.fromkeys(because))
+    if len(inside) < len(found):
+        return unknown
+    behind = f" (assumed: {', '.join(rests_on)})" if rests_on else ""
+    return f"That is machine {places(inside, unit)}, inside travel: a crash{behind}."
+
+
+def _value(view: View, reading: Reading) -> int | None:
+    """The number as it counts; as written where it has no decimal point and nobody says what it counts in."""
+    return view.taken.block.values[reading.index] if reading.value is None else reading.value
 
 
 def _reason(view: View, reading: Reading, unit: str | None) -> str:
     past = view.taken.way.past
     bit = 1 << reading.axis
-    value = view.taken.block.values[reading.index]
+    value = _value(view, reading)
     if reading.kind != "work" or reading.axis not in (X, Z) or value is None:
         return ""
     used = view.facts.machine_value_used(reading.axis, value)

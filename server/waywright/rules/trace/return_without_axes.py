@@ -41,14 +41,18 @@ def check(view: View) -> Iterator[Finding]:
     if taken.plan.axis_words:
         return
     start, end = view.code_span(*RETURNS)
-    yield Finding(RULE, "warning", start, end, (next(code for code in taken.block.head.codes if code in RETURNS),))
+    code = next(code for code in taken.block.head.codes if code in RETURNS)
+    yield Finding(RULE, "warning", start, end, (code, taken.step.state.context.dialect.without_axes))
 
 
-def sentence(code: str) -> str:
-    return (
-        f"{code} names no axis. By control all axes go home at once, none does, or it is an alarm. "
-        "From here on no position is known until it is driven to."
-    )
+def sentence(code: str, does: str | None) -> str:
+    if does is None:
+        return (
+            f"{code} names no axis. By control all axes go home at once, none does, or it is an alarm. "
+            "From here on no position is known until it is driven to."
+        )
+    told = {"all": "all axes go home at once", "none": "none moves", "alarm": "it is an alarm"}[does]
+    return f"{code} names no axis. On this machine, says its file, {told}; on another it may be otherwise."
 
 
 RULE = Rule("return-without-axes", Trigger.RETURN, check, sentence)

@@ -1,6 +1,6 @@
-"""What does not hold yet with a machine file; collected only when this file is named on pytest's command line.
+"""With a machine file: offsets that one way wrote, least increments, two axes at once, what a bare return does.
 
-The zeros that the numbers start from are worked out in lathe_files.py. A test that holds moves to its folder.
+The zeros that the numbers start from are worked out in lathe_files.py.
 """
 
 from __future__ import annotations
