@@ -38,9 +38,9 @@ def test_what_the_file_states_is_not_assumed() -> None:
     assert engine.Analysis("", only_system).assumed == ("X words are diameters",)
     only_measure = load.load('[machine]\nx_words = "radius"\n', "lathe.toml")
     assert engine.Analysis("", only_measure).assumed == ("code system A",)
-    # What cannot be read has not been given.
+    # A code system that cannot be read has not been given; of X words that cannot be read nothing is claimed.
     misspelt = load.load('[machine]\ncode_system = "D"\nx_words = "diametre"\n', "lathe.toml")
-    assert engine.Analysis("", misspelt).assumed == ("code system A", "X words are diameters")
+    assert engine.Analysis("", misspelt).assumed == ("code system A",)
 
 
 def test_it_is_looked_up_from_the_folder_upwards(run: Run) -> None:
@@ -229,6 +229,8 @@ def test_a_rule_that_fails_is_told(run: Run, monkeypatch: pytest.MonkeyPatch) ->
         "missing; please report it with the program\n"
     )
     assert outcome.out.startswith("1 program checked: nothing found.\n")
+    # Nothing found by the rules that are left is not the same as clean.
+    assert outcome.code == 2
 
 
 @pytest.mark.parametrize("with_file", [False, True])

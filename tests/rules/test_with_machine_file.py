@@ -204,3 +204,13 @@ def test_the_unit_of_the_machine_where_the_program_states_none() -> None:
     assert where(analysed("G21\nT0101\nG54\nG0 X2. Z.1\n", file), 3).unit == "mm"
     (found,) = found_in(analysed("T0101\nG54\nG0 X2. Z.1\nG1 Z-1.\nG28 X0.\nM30\n", file))
     assert "(G54, T0101, diameter, inch)" in found.text
+
+
+def test_x_words_that_the_file_states_in_no_way_of_use() -> None:
+    setup = load('[machine]\nx_words = "both"\n', "lathe.toml")
+    analysis = Analysis(START + "G28 X0.\nM30\n", setup)
+    while not analysis.work(100):
+        pass
+    (found,) = found_in(analysis)
+    assert "(G54, T0101, diameter or radius unknown, mm)" in found.text
+    assert "X words are diameters" not in analysis.assumed

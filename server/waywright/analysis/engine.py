@@ -89,7 +89,8 @@ class Analysis:
     def assumed(self) -> tuple[str, ...]:
         """What readings of this text rest on and nothing says."""
         system = () if self.setup.code_system_given else (f"code system {self.setup.code_system}",)
-        diameters = () if self.setup.machine.x_words is not None else ("X words are diameters",)
+        stated = self.setup.machine.x_words is not None or self.setup.x_is_diameter() is None
+        diameters = () if stated else ("X words are diameters",)
         return (*system, *diameters)
 
     def edit(self, start: Position, end: Position, text: str) -> None:
@@ -340,8 +341,7 @@ class Analysis:
             for rule in rules:
                 try:
                     findings.extend((finding, at) for finding in rule.check(view))
-                except Exception as error:
-                    # A mistake in one rule must not take the others from a person; whoever shows findings tells of it.
+                except Exception as error:  # one rule's mistake must not take the others; `troubles` is told of
                     self.troubles.setdefault(rule.name, f"{type(error).__name__}: {error}")
         if not findings and not reads:
             return None

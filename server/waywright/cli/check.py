@@ -59,7 +59,7 @@ def check(
 ) -> int:
     """Find moves out of the way that do not go where they seem to, and what cannot be read.
 
-    Exit code: 0 nothing found at or above --fail-on, 1 something found, 2 nothing could be checked.
+    Exit code: 0 nothing found at or above --fail-on, 1 something found, 2 nothing, or not all of it, could be checked.
     """
     from waywright.report import json, text
 
@@ -76,6 +76,7 @@ def check(
     setups = Setups(setup, code_system, demo_folder)
     checked: list[Program] = []
     unreadable = 0
+    whole = True
     for path in programs(named, glob or ()):
         source = path if isinstance(path, Unreadable) else read(path)
         outcome = source if isinstance(source, Unreadable) else _check(source, setups)
@@ -83,7 +84,8 @@ def check(
             complain(f"{outcome.path}: {outcome.reason}")
             unreadable += 1
             continue
-        program, lines = outcome
+        program, lines, all_rules = outcome
+        whole = whole and all_rules
         checked.append(program)
         if format == "text":
             show(text.program(program, lines))
@@ -91,10 +93,11 @@ def check(
         print(json.check(checked), end="")
     else:
         show(text.summary(checked, unreadable))
-    return _exit_code(checked, fail_on)
+    return _exit_code(checked, fail_on, whole)
 
 
-def _check(source: Source, setups: Setups) -> tuple[Program, list[str]] | Unreadable:
+def _check(source: Source, setups: Setups) -> tuple[Program, list[str], bool] | Unreadable:
+    """The program's findings, its lines, and whether all rules could say what they find."""
     from waywright.analysis.engine import Analysis
     from waywright.report.findings import program
 
@@ -103,24 +106,26 @@ def _check(source: Source, setups: Setups) -> tuple[Program, list[str]] | Unread
     try:
         analysis = Analysis(source.text, setups.of(source.path))
         checked = program(source.path, analysis)
-    except Exception as error:
-        # One program that meets a mistake of our own must not keep the rest of an archive from being checked.
+    except Exception as error:  # our own mistake over one program must not keep an archive's others from a check
         return Unreadable(source.path, trouble(error))
     for rule, what in analysis.troubles.items():
         # It must not go for a program without findings.
         lost = "so what it finds is missing; please report it with the program"
         complain(f"{source.path}: the rule {rule} failed ({what}), {lost}")
-    return checked, analysis.document.lines
+    return checked, analysis.document.lines, not analysis.troubles
 
 
-def _exit_code(checked: list[Program], fail_on: FailOn) -> int:
+def _exit_code(checked: list[Program], fail_on: FailOn, whole: bool) -> int:
     from waywright.report.findings import at_least
 
     if not checked:
         return COULD_NOT_RUN
-    if fail_on == "never" or not at_least(checked, fail_on):
+    if fail_on == "never":
         return CLEAN
-    return FINDINGS
+    if at_least(checked, fail_on):
+        return FINDINGS
+    # A rule that failed may have missed what it is there for, so nothing found does not mean clean.
+    return CLEAN if whole else COULD_NOT_RUN
 
 
 def _demo_folder() -> str:

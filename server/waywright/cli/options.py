@@ -68,8 +68,7 @@ def command(function: Callable[P, int]) -> Callable[P, None]:
         except OSError as error:  # the output cannot be written: a full disk, a closed descriptor
             complain(f"could not finish: {error.strerror or error}")
             code = COULD_NOT_RUN
-        except Exception as error:
-            # The last line of defence for a mistake of our own: people get one line, not a traceback.
+        except Exception as error:  # the last line of defence: of our own mistake people get one line, no traceback
             complain(trouble(error))
             code = COULD_NOT_RUN
         raise typer.Exit(code)

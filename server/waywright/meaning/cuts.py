@@ -28,7 +28,7 @@ def depth_of(value: int | None, frame: Frame) -> int:
 def past_centre(context: Context) -> int:
     """The least X that a facing cut can explain, in millionths; where the unit is not known, one that suits both."""
     limit = PAST_CENTRE_INCH if unit_of(context) == "inch" else PAST_CENTRE_MM
-    return -limit // 2 if context.dialect.radius else -limit
+    return -limit // 2 if context.dialect.diameter is False else -limit
 
 
 def is_far(value: int | None, context: Context) -> bool:

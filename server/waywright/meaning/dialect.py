@@ -16,7 +16,8 @@ class Dialect(msgspec.Struct, frozen=True, eq=False):
 
     own_axes: letters that the machine file names as axes. plain_numbers: what a length without a decimal point counts
     in, None where nobody says. short_tools: what T3 alone means. without_axes: what a bare G28 does. harmless: codes
-    that the machine file says do nothing to positions and frames. radius: X words are radii and not diameters.
+    that the machine file says do nothing to positions and frames. diameter: X words are diameters, and not radii;
+    None where the file says neither in a way that is of use.
     unit: the machine's, in which a program is that states none.
     """
 
@@ -27,7 +28,7 @@ class Dialect(msgspec.Struct, frozen=True, eq=False):
     short_tools: Literal["station", "offset", "station and offset"] | None = None
     without_axes: Literal["all", "none", "alarm"] | None = None
     harmless: frozenset[str] = frozenset()
-    radius: bool = False
+    diameter: bool | None = True
     unit: Unit | None = None
 
 
@@ -42,15 +43,10 @@ def dialect_of(setup: Setup) -> Dialect:
         setup.short_tool_words,
         setup.without_axes,
         frozenset(name for name, code in setup.codes.items() if code.does == "nothing"),
-        setup.machine.x_words == "radius",
+        setup.x_is_diameter(),
         setup.machine.unit,
     )
     return _dialects.setdefault(key, Dialect(*key))
 
 
 _dialects: dict[tuple[object, ...], Dialect] = {}
-
-
-def plain_dialect(system: System) -> Dialect:
-    """The dialect of a code system where nothing else is known."""
-    return dialect_of(Setup(code_system=system))

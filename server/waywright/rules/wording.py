@@ -40,7 +40,7 @@ def circumstances(context: Context) -> str:
     parts = [
         offset_name(context.offset),
         tool_name(context),
-        "radius" if context.dialect.radius else "diameter",
+        {True: "diameter", False: "radius", None: "diameter or radius unknown"}[context.dialect.diameter],
         unit_of(context) or "unit not stated",
     ]
     return f"({', '.join(parts)})"
