@@ -86,7 +86,7 @@ def test_a_comment_that_only_speaks_of_allowing() -> None:
 
 
 def test_a_block_put_between_an_allowance_and_what_it_allowed() -> None:
-    analysis = Analysis("T0101\n(WAYWRIGHT ALLOW return-without-axes)\nG28\n" + "M5\n" * 60, Setup())
+    analysis = Analysis("T0101\n(WAYWRIGHT ALLOW return-without-axes)\nG28\n" + "M5\n" * 60 + "M30\n", Setup())
     while not analysis.work(7):
         pass
     assert found_in(analysis) == []
@@ -99,7 +99,7 @@ def test_a_block_put_between_an_allowance_and_what_it_allowed() -> None:
 
 
 def test_an_allowance_that_is_taken_back() -> None:
-    analysis = Analysis("(WAYWRIGHT ALLOW return-without-axes IN FILE)\nT0101\nG28\n", Setup())
+    analysis = Analysis("(WAYWRIGHT ALLOW return-without-axes IN FILE)\nT0101\nG28\nM30\n", Setup())
     while not analysis.work(100):
         pass
     assert found_in(analysis) == []
@@ -119,7 +119,7 @@ def test_severities_of_the_machine_file_change_nothing_for_an_allowance() -> Non
 
 
 def test_a_rule_that_the_machine_file_turns_off_needs_no_allowance() -> None:
-    analysis = Analysis("G28 (WAYWRIGHT ALLOW return-without-axes)\n", Setup(rules={"return-without-axes": "off"}))
+    analysis = Analysis("G28 M30 (WAYWRIGHT ALLOW return-without-axes)\n", Setup(rules={"return-without-axes": "off"}))
     while not analysis.work(100):
         pass
     assert found_in(analysis) == []

@@ -162,11 +162,11 @@ def test_a_fact_that_comes_and_goes_while_work_is_half_done() -> None:
     # The first edit makes Z40. a machine coordinate of the text, and line 6 is checked with that. Before the rest is
     # done the fact is gone again: line 6 must not keep its finding.
     approach = "T0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\nG53 G0 X-130.\nG0 Z40.\n"
-    rest = "X51.\nX50.\n" * 40
+    rest = "X51.\nX50.\n" * 40 + "M30\n"
     analysis = Analysis(approach + rest, Setup())
     finish(analysis)
     assert found_in(analysis) == []
-    end = len(analysis.document.lines)
+    end = len(analysis.document.lines) - 1
     analysis.edit((end, 0), (end, 0), "G53 G0 Z40.\n")
     analysis.edit((1, 2), (1, 3), "5")
     analysis.work(20)
@@ -176,7 +176,7 @@ def test_a_fact_that_comes_and_goes_while_work_is_half_done() -> None:
 
 
 def test_a_frame_change_at_the_top_reaches_the_end() -> None:
-    text = "T0101\nG54\nG0 X52. Z2.\n" + "X51.\nX50.\n" * 200 + "G28 X0.\n"
+    text = "T0101\nG54\nG0 X52. Z2.\n" + "X51.\nX50.\n" * 200 + "G28 X0.\nM30\n"
     analysis = Analysis(text, Setup())
     finish(analysis)
     assert "G54" in found_in(analysis)[0].text
@@ -198,8 +198,8 @@ def test_an_offset_deleted_in_a_loop_does_not_live_on_in_its_head() -> None:
 
 
 def test_ensure_brings_one_line_up_to_date() -> None:
-    analysis = Analysis("T0101\nG54\nG0 X52. Z2.\n" + "X51.\n" * 300 + "G28 X0.\n", Setup())
-    line = len(analysis.document.lines) - 1
+    analysis = Analysis("T0101\nG54\nG0 X52. Z2.\n" + "X51.\n" * 300 + "G28 X0.\nM30\n", Setup())
+    line = len(analysis.document.lines) - 2
     analysis.ensure(line)
     found = analysis.found[line]
     assert found is not None
@@ -213,7 +213,7 @@ def test_ensure_brings_one_line_up_to_date() -> None:
 
 def test_a_keystroke_far_from_the_end_is_little_work() -> None:
     # The budgets are measured elsewhere; here only that the trace catches up with itself at all.
-    analysis = Analysis("T0101\nG54\nG0 X52. Z2.\n" + "G1 X51.\nZ-5.\n" * 2000, Setup())
+    analysis = Analysis("T0101\nG54\nG0 X252. Z2.\n" + "G1 X51.\nZ-5.\n" * 2000, Setup())
     finish(analysis)
     analysis.edit((1001, 4), (1001, 4), "1")
     assert analysis.work(5 * SPACING)
@@ -222,9 +222,9 @@ def test_a_keystroke_far_from_the_end_is_little_work() -> None:
 def test_empty_text_and_back() -> None:
     analysis = Analysis("", Setup())
     assert_as_fresh(analysis)
-    analysis.edit((0, 0), (0, 0), "G28 X0.")
+    analysis.edit((0, 0), (0, 0), "G28 X0. M30")
     assert_as_fresh(analysis)
     assert len(found_in(analysis)) == 1
-    analysis.edit((0, 0), (0, 7), "")
+    analysis.edit((0, 0), (0, 11), "")
     assert_as_fresh(analysis)
     assert found_in(analysis) == []

@@ -19,18 +19,22 @@ from functools import partial
 import msgspec
 
 from waywright.analysis.allowances import allowances_of, allowed_on, meant_line
-from waywright.analysis.depths import DepthsByLine, ended_by
 from waywright.analysis.document import Document, Position
+from waywright.analysis.reaches import ReachesByLine, ended_by
+from waywright.meaning.ahead import LAST_SIGHT, ahead, mark_of
+from waywright.meaning.attention import Attention
 from waywright.meaning.dialect import dialect_of
-from waywright.meaning.facts import EARLIER_DEPTHS, Fact, Facts
+from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Fact, Facts
 from waywright.meaning.flow import Flow, flow_of
-from waywright.meaning.plan import READING, Trigger
+from waywright.meaning.plan import READING, Trigger, plan_of
+from waywright.meaning.so_far import Watch, turned
 from waywright.meaning.ways import (
     Taken,
     Way,
     Ways,
     anywhere_ways,
     collapse,
+    course_by,
     ended_ways,
     meet,
     pass_by,
@@ -41,9 +45,11 @@ from waywright.rules.model import SEVERITIES, Finding, Rule, View
 from waywright.rules.registry import asked, modules
 from waywright.setup.model import RuleSetting, Setup
 from waywright_grammar.blocks import Block, Flag
+from waywright_grammar.words import words as words_of
 
 SPACING = 16
 USELESS = modules()["useless-allowance"].RULE
+RUNS_OUT = modules()["no-program-end"].RULE
 SOME_WAY = "Reached by a jump"
 
 
@@ -73,7 +79,12 @@ class Analysis:
         self._changed: set[Fact] = set()
         self._allowed: Counter[str] = Counter()  # rules allowed in the whole text, by how often
         self._allowing = 0  # blocks that state an allowance
-        self._depths = DepthsByLine(len(self.document.lines))
+        self._reaches = ReachesByLine(len(self.document.lines))
+        self._attention = Attention(setup)
+        self._marks = bytearray(len(self.document.lines))  # by line what its block is to one that looks ahead
+        self._marked = (len(self.document.lines), -1)  # the first and the last line whose mark has changed
+        self._ever_read: set[Fact] = set()
+        self._ran_out: int | None = None  # the line that is told that no program end follows it
         self._flow: Flow | None = None
         self._brought: dict[int, Ways] = {}  # by the identity of the block that jumps
         self._resume: tuple[int, Ways] | None = None  # the last kept line before the frontier, and the ways there
@@ -102,9 +113,13 @@ class Analysis:
         nothing: list[None] = [None] * len(new)
         self.found[first:last] = nothing
         self._kept[first:last] = nothing
-        if self._depths.splice(first, last, len(new)):
-            self._changed.add(EARLIER_DEPTHS)
+        if self._reaches.splice(first, last, len(new)):
+            self._changed.add(EARLIER_REACHES)
         grown = len(new) - len(old)
+        self._marks[first:last] = bytes(len(new))
+        self._marks_moved(first, last, grown)
+        if self._ran_out is not None and self._ran_out >= first:
+            self._ran_out = None if self._ran_out < last else self._ran_out + grown
         self._settled = max(first + len(new), self._settled + grown if self._settled > last else 0)
         if self._reached >= last:
             self._reached += grown
@@ -112,6 +127,8 @@ class Analysis:
             self._reached = first
         self._frontier = min(self._frontier, first)
         changed = self._facts.count(old, new, self._dialect)
+        if any(kind == "machine value" for kind, _, _ in changed):
+            self._attention.look_out_for(self._facts.machine_values())
         if self._flow is not None or self._facts.has_jumps():
             self._flow_again()
         self._allow_again(first, old, new)
@@ -124,6 +141,7 @@ class Analysis:
             return
         self._begun = True
         self._facts.count([], self.document.blocks, self._dialect)
+        self._attention.look_out_for(self._facts.machine_values())
         self._count_allowances(self.document.blocks, 1)
         if self._facts.has_jumps():
             self._flow = flow_of(self.document.blocks)
@@ -174,6 +192,8 @@ class Analysis:
         if self._frontier < len(self.document.lines):
             return False
         self._check_again()
+        self._look_ahead_again()
+        self._judge_end()
         self._judge_allowances()
         return True
 
@@ -251,6 +271,7 @@ class Analysis:
         # In the middle of a loop the way back there from a kept line would meet what the loop has brought since.
         last_kept, ways = self._leaving(line) if self._resume is None else self._resume
         kept, blocks, flow = self._kept, self.document.blocks, self._flow
+        attention, marks = self._attention, self._marks
         stop = line + blocks_at_most
         component = flow.component(line) if flow is not None else None
         while line < end and line < stop:
@@ -273,15 +294,24 @@ class Analysis:
                 last_kept = line
             block = blocks[line]
             arrived = ways if flow is None else self._arriving(ways, line)
-            passed = pass_by(arrived, block)
-            if passed is None:
+            course = course_by(arrived, block)
+            passed = pass_by(arrived, block, course, attention)
+            if passed is None or course is None:
                 ways, taken = through(arrived, block)
-                self.found[line] = self._check(line, taken)
-                if self._depths.set(line, ended_by(taken)):
-                    self._changed.add(EARLIER_DEPTHS)
+                found = self.found[line] = self._check(line, taken, arrived)
+                if found is not None and AHEAD in found.reads:
+                    # What comes next may not have been traced yet.
+                    self._marked = min(self._marked[0], line), max(self._marked[1], line)
+                if self._reaches.set(line, ended_by(taken)):
+                    self._changed.add(EARLIER_REACHES)
+                mark = _mark_of(taken)
             else:
                 ways = passed
                 self.found[line] = None
+                mark = course.mark
+            if marks[line] != mark:
+                marks[line] = mark
+                self._marked = min(self._marked[0], line), max(self._marked[1], line)
             if flow is not None:
                 ways = self._leave(flow, arrived, ways, line)
                 if component is not None and component[1] == line and self._grew:
@@ -310,44 +340,108 @@ class Analysis:
         for at in range(start, line):
             block = self.document.blocks[at]
             arrived = ways if flow is None else self._arriving(ways, at)
-            ways = pass_by(arrived, block) or through(arrived, block)[0]
+            ways = pass_by(arrived, block, course_by(arrived, block)) or through(arrived, block)[0]
             if flow is not None and not flow.leaves.get(at, True):
                 ways = ended_ways(self._dialect)
         return start, ways
 
     def _check_again(self) -> None:
-        """Lines whose findings asked for a fact that has changed since."""
+        """Lines whose findings asked for a fact that has changed since, and those that name a value that has."""
         changed, self._changed = self._changed, set()
-        if not changed:
-            return
-        for line, found in enumerate(self.found):
-            if found is not None and not changed.isdisjoint(found.reads):
-                self.found[line] = self._check(line, self.taken(line))
+        if not changed.isdisjoint(self._ever_read):
+            for line, found in enumerate(self.found):
+                if found is not None and not changed.isdisjoint(found.reads):
+                    self._check_line(line)
+        values = {value for kind, _, value in changed if kind == "machine value" and value}
+        if values:
+            # A block that was passed by may now name a value that is worth a look, or the other way round.
+            for line, block in enumerate(self.document.blocks):
+                if not values.isdisjoint(block.values):
+                    self._check_line(line)
 
-    def _check(self, line: int, taken: tuple[Taken, ...]) -> Found | None:
+    def _look_ahead_again(self) -> None:
+        """Lines whose findings looked ahead to a place where something else comes now."""
+        first, last = self._marked
+        self._marked = len(self.document.lines), -1
+        if last < first or AHEAD not in self._ever_read:
+            return
+        first -= 1
+        while first > 0 and not self._marks[first] & LAST_SIGHT:
+            first -= 1
+        for line in range(max(first, 0), min(last + 1, len(self.found))):
+            found = self.found[line]
+            if found is not None and AHEAD in found.reads:
+                self._check_line(line)
+
+    def _marks_moved(self, first: int, last: int, grown: int) -> None:
+        """After lines were replaced: which marks have to be taken for changed."""
+        low, high = self._marked
+        high = high + grown if high >= last else high
+        self._marked = min(low, first), max(high, last + grown - 1, first)
+
+    def _check_line(self, line: int) -> None:
+        self.found[line] = self._check(line, self.taken(line), self.ways_before(line))
+
+    def _check(self, line: int, taken: tuple[Taken, ...], arrived: Ways) -> Found | None:
         findings: list[tuple[Finding, int]] = []
         reads = self._facts.reads
         for at, one in enumerate(taken):
-            triggers = one.plan.triggers
-            if one.way.state.ended:
-                # Nothing leads here, so only what can be told from the text itself is worth telling.
-                triggers &= READING
-            if one.way.past.retract and triggers & Trigger.AXES:
-                triggers |= Trigger.RETRACT
-            rules = asked(triggers)
+            rules = asked(_triggers(one))
             if not rules:
                 continue
-            view = View(one, self._facts, self.setup, partial(self._depths.before, line))
+            view = self._view(line, one, taken)
             for rule in rules:
                 try:
                     findings.extend((finding, at) for finding in rule.check(view))
                 except Exception as error:  # one rule's mistake must not take the others; `troubles` is told of
                     self.troubles.setdefault(rule.name, f"{type(error).__name__}: {error}")
+        block = self.document.blocks[line]
+        if block.head.flags & Flag.PROGRAM:
+            # The program above runs on into this one.
+            findings.extend((finding, 0) for finding in running_out(arrived, block, into_another=True))
         if not findings and not reads:
             return None
         merged, read = _as_set(_merge(findings, taken), self.setup.rules), frozenset(reads)
+        self._ever_read |= read
         reads.clear()
         return self._kept_found(line, self._with_allowances(line, Found(merged, read)))
+
+    def _view(self, line: int, one: Taken, taken: tuple[Taken, ...]) -> View:
+        return View(
+            one,
+            taken,
+            self._facts,
+            self.setup,
+            partial(self._reaches.before, line),
+            lambda: ahead(self._marks, line, self._frontier),
+        )
+
+    def _judge_end(self) -> None:
+        """Once all lines are traced: whether the program runs out behind the last block of the text."""
+        blocks = self.document.blocks
+        line: int | None = len(blocks) - 1 if blocks else None
+        while line is not None and not plan_of(blocks[line].head, self._dialect).content:
+            line = None if line == 0 or blocks[line].head.flags & Flag.PROGRAM else line - 1
+        findings = (
+            running_out(self.ways_before(len(blocks)), blocks[line], into_another=False) if line is not None else []
+        )
+        if self._ran_out is not None and self._ran_out != line:
+            self._tell_running_out(self._ran_out, [])
+        self._ran_out = None
+        if line is not None:
+            self._tell_running_out(line, findings)
+            self._ran_out = line if findings else None
+
+    def _tell_running_out(self, line: int, findings: list[Finding]) -> None:
+        before = self.found[line] or Found(())
+        told = self._with_allowances(line, Found(_as_set(tuple(findings), self.setup.rules), before.reads))
+        kept = [each for each in before.findings if each.rule is not RUNS_OUT or each.arguments != (False,)]
+        found = Found(
+            tuple(sorted([*kept, *told.findings], key=_place)),
+            before.reads,
+            before.silenced - {RUNS_OUT.name} | told.silenced,
+        )
+        self.found[line] = self._kept_found(line, found) if found.findings or found.reads or found.silenced else None
 
     def _kept_found(self, line: int, found: Found) -> Found:
         """The same findings again are the same object: what was made of them for sending still serves."""
@@ -388,7 +482,7 @@ class Analysis:
                     arguments = (each.rule, each.rule in modules(), each.in_file)
                     hint = Finding(USELESS, "hint", each.start, each.end, arguments)
                     kept.extend(_as_set((hint,), self.setup.rules))
-            kept.sort(key=lambda finding: (finding.start, finding.end, finding.rule.name))
+            kept.sort(key=_place)
             found = self._kept_found(line, Found(tuple(kept), before.reads, before.silenced))
             self.found[line] = found if found.findings or found.reads or found.silenced else None
 
@@ -408,7 +502,56 @@ def _merge(findings: list[tuple[Finding, int]], taken: tuple[Taken, ...]) -> tup
         if len(ways) < len(taken):
             finding = msgspec.structs.replace(finding, way=way_name(taken[at].way) or SOME_WAY)
         merged.append(finding)
-    return tuple(sorted(merged, key=lambda finding: (finding.start, finding.end, finding.rule.name)))
+    return tuple(sorted(merged, key=_place))
+
+
+def _place(finding: Finding) -> tuple[int, int, str]:
+    return finding.start, finding.end, finding.rule.name
+
+
+def _triggers(one: Taken) -> int:
+    """What the rules are asked about on this way: the shape's triggers, and what the state before the block adds."""
+    triggers = one.plan.triggers
+    past = one.way.past
+    if one.way.state.ended:
+        # Nothing leads here, so only what can be told from the text itself is worth telling.
+        return triggers & READING | (Trigger.AFTER_END if past.so_far.tail is not None and one.plan.content else 0)
+    if triggers & Trigger.AXES:
+        watch = past.so_far.watch
+        triggers |= Trigger.RETRACT * past.retract
+        triggers |= Trigger.CANCELLED * bool(watch & Watch.CANCELLED)
+        triggers |= Trigger.INCREMENTAL * bool(watch & Watch.INCREMENTAL)
+    return triggers
+
+
+def _mark_of(taken: tuple[Taken, ...]) -> int:
+    """The mark of a block that runs on these ways."""
+    mark = 0
+    for one in taken:
+        state = one.way.state
+        if not state.ended:
+            in_profile = state.profile is not None and state.profile.inside
+            turns = turned(one.way.past.so_far, one.step)
+            mark |= mark_of(one.block, one.plan, one.step, turns, in_profile)
+    return mark
+
+
+def running_out(ways: Ways, block: Block, into_another: bool) -> list[Finding]:
+    """Whether a program that arrives on these ways has run out without an end, told on this block.
+
+    into_another: the block begins another program of the same text.
+    """
+    running = [way for way in ways if not way.state.ended and not way.past.so_far.watch & Watch.FRESH]
+    if not running:
+        return []
+    text = block.text.strip()
+    start = block.text.index(text)
+    end = start + len(text)
+    words = [word for word in words_of(block) if word.letter != "N"]
+    if words:
+        start, end = words[0].start, (words[0] if into_another else words[-1]).end
+    way = way_name(running[0]) if len(running) == 1 else ""
+    return [Finding(RUNS_OUT, "warning", start, end, (into_another,), way)]
 
 
 def _as_set(findings: tuple[Finding, ...], settings: dict[str, RuleSetting]) -> tuple[Finding, ...]:

@@ -85,6 +85,7 @@ _TARGET_CYCLES = (
         Action.PECK_CYCLE,
         words=_PECK_WORDS,
         cuts=True,
+        axial=True,
     ),
     Row(
         {"A": "G75", "B": "G75", "C": "G77"},
@@ -151,6 +152,7 @@ _DRILLING_CYCLES = (
             Action.DRILLING_CYCLE,
             words=_DRILLING_WORDS,
             cuts=True,
+            axial="face" in title,
         )
         for name, title, action in (
             ("G83", "face drilling cycle", "Drills along Z into the face from level R, in pecks of Q if Q is given"),

@@ -96,7 +96,8 @@ class Code(msgspec.Struct, frozen=True, kw_only=True):
     """One G or M code in one code system.
 
     words: roles of the letters that this code gives a meaning of its own (letters it does not name keep their common
-    one: see `common_roles`). cuts: whether its moves cut, so that a retract can begin after it.
+    one: see `common_roles`). cuts: whether its moves cut, so that a retract can begin after it. axial: they enter the
+    part along Z, from its face.
     """
 
     name: str  # canonical: "G1", "G54.1", "M8"
@@ -106,3 +107,4 @@ class Code(msgspec.Struct, frozen=True, kw_only=True):
     action: Action = Action.MODE
     words: dict[str, Role] = {}
     cuts: bool = False
+    axial: bool = False

@@ -19,6 +19,7 @@ class Row(msgspec.Struct, frozen=True):
     action: Action = Action.MODE
     words: dict[str, Role] = {}
     cuts: bool = False
+    axial: bool = False
 
 
 def every(name: str) -> dict[System, str]:
@@ -39,6 +40,7 @@ def code(row: Row, system: System) -> Code | None:
         action=row.action,
         words=_words(row, system),
         cuts=row.cuts,
+        axial=row.axial,
     )
 
 

@@ -79,8 +79,9 @@ class Reading(msgspec.Struct, frozen=True, gc=False):
 class Step(msgspec.Struct, frozen=True):
     """What one block does. action: what its axis words make the machine do; None where no motion code is known.
 
-    cuts: its moves cut. calls: it hands over to a program that is not looked at. station: its T word names a station
-    (0: a T word of which the station is not known), None without a T word.
+    cuts: its moves cut. ends: the program ends here or hands over to one that is not looked at. station: its T word
+    names a station (0: a T word of which the station is not known), None without a T word. turns: the turret may turn
+    in this block, to the station that the state after it has.
     """
 
     state: State
@@ -89,6 +90,7 @@ class Step(msgspec.Struct, frozen=True):
     cuts: bool
     ends: bool = False
     station: int | None = None
+    turns: bool = False
 
 
 def advance(state: State, block: Block, plan: Plan) -> Step:
@@ -187,11 +189,11 @@ def _finish(step: Step, plan: Plan, station: int | None) -> Step:
             *unknown.context.modes[MODAL_CALL + 1 :],
         )
         state, ends = _changed(unknown, unknown.frames, _with_context(unknown.context, modes=modes)), True
-    elif plan.stop is not None:
+    elif plan.stop is not None or state.ended:
         state, ends = unknown_state(context.dialect, ended=True), True
-    if not ends and station is None:
+    if not ends and station is None and not plan.turns:
         return step
-    return Step(state, step.readings, step.action, step.cuts, ends, station)
+    return Step(state, step.readings, step.action, step.cuts, ends, station, plan.turns)
 
 
 # Motion
@@ -371,7 +373,7 @@ def _back_to_start(
     context = state.context
     if action is Action.DRILLING_CYCLE:
         code = active_code(context, DRILLING)
-        deep = Z if code is not None and code.name in _FACE_DRILLING else X
+        deep = Z if code is not None and code.axial else X
         stays = {word.axis for word in plan.axis_words} - {deep}
         if context.dialect.system != "A":
             # With the return to the R level the tool ends elsewhere; the level is worked out in a later reading.
@@ -380,9 +382,6 @@ def _back_to_start(
     for word in plan.axis_words:
         if word.axis not in stays:
             values[word.axis], places[word.axis] = state.values[word.axis], state.frames[word.axis]
-
-
-_FACE_DRILLING = frozenset({"G83", "G84", "G85"})
 
 
 def _begin_profile(state: State, block: Block) -> State:
@@ -638,9 +637,17 @@ def _statements(state: State, block: Block) -> State:
     assert block.nodes is not None
     for statement in block.nodes.statements:
         assigned = statement.then if isinstance(statement, If) else statement
+        if statement is assigned and isinstance(assigned, Assign) and _is_alarm(assigned):
+            return unknown_state(state.context.dialect, ended=True)
         if isinstance(assigned, Assign) and _may_be_an_offset(assigned):
             state = _any_offset_written(state)
     return state
+
+
+def _is_alarm(assigned: Assign) -> bool:
+    """Writing #3000 stops with an alarm (common practice, no source), and after a reset the program is over."""
+    index = assigned.target.index
+    return isinstance(index, Number) and index.value == 3000 * SCALE
 
 
 def _may_be_an_offset(assigned: Assign) -> bool:

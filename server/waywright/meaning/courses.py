@@ -17,32 +17,43 @@ from waywright.meaning.advance import (
     may_go_back,
     modal_call_on,
 )
-from waywright.meaning.cuts import lift_of, past_centre
+from waywright.meaning.ahead import mark_of_shape
 from waywright.meaning.plan import Plan, Trigger, plan_of
-from waywright.meaning.state import START_OFFSET, Context, Frame, State, X, Z, make_context
-from waywright_grammar.blocks import Block, Flag, Head
+from waywright.meaning.reach import key_of
+from waywright.meaning.state import Context, Frame, State, X, Z, make_context
+from waywright_grammar.blocks import Block, Head, Whole
 
 
 class Course(msgspec.Struct, frozen=True, eq=False):
     """What the blocks of one shape do under one context.
 
     context: the one after the block. goes: (index into Block.values, axis, frame) of each absolute word, or None where
-    the words take more than putting a number in its place. cuts: its moves cut; deep and across: index of the Z and of
-    the X word of a cut, -1 without one. quiet: the shape can interest no rule, retracts aside. begins: a program begins
-    here. Of a cut: its work offset, lift, which is what the shifts add to its Z, and centre, the least X that is not on
-    the far side.
+    the words take more than putting a number in its place. quiet: the shape can interest no rule, what the state before
+    the block decides aside. mark: what it is to a block that looks ahead (see ahead.py). cuts: its moves cut. across
+    and deep: index of the X and of the Z word, -1 without one. key, lift_x and lift_z: see reach.py, of the frames
+    frame_x and frame_z. lengths: indices of words that a rule looks at where they have no decimal point.
     """
 
     context: Context
     goes: tuple[tuple[int, int, Frame], ...] | None
-    cuts: bool
-    deep: int
     quiet: bool
-    begins: bool = False
+    mark: int
+    cuts: bool = False
     across: int = -1
-    offset: str = START_OFFSET
-    lift: int | None = None
-    centre: int = 0
+    deep: int = -1
+    key: str = ""
+    lift_x: int = 0
+    lift_z: int = 0
+    lengths: tuple[int, ...] = ()
+    content: bool = True
+
+    @property
+    def frame_x(self) -> Frame:
+        return self.context.work[X]
+
+    @property
+    def frame_z(self) -> Frame:
+        return self.context.work[Z]
 
 
 def course_of(context: Context, head: Head) -> Course:
@@ -54,16 +65,17 @@ def course_of(context: Context, head: Head) -> Course:
 
 def glide(state: State, block: Block, course: Course) -> State | None:
     """The state after the block; None where only `advance` can tell."""
-    if state.ended and not course.begins:
-        return state
     goes = course.goes
-    if goes is None or state.profile is not None:
+    if goes is None or state.profile is not None or state.ended:
         return None
     if not goes:
         if course.context is state.context:
             return state
         return State(state.values, state.frames, course.context)
     numbers = block.values
+    for index in course.lengths:
+        if type(numbers[index]) is Whole:
+            return None
     values = list(state.values)
     frames = state.frames
     for index, axis, frame in goes:
@@ -80,9 +92,9 @@ def glide(state: State, block: Block, course: Course) -> State | None:
 
 
 def _make(context: Context, plan: Plan) -> Course:
-    quiet = not plan.triggers & ~Trigger.AXES and not plan.head.switch and plan.stop is None
+    quiet = not plan.triggers & ~(Trigger.AXES | Trigger.LENGTHS) and not plan.head.switch and plan.stop is None
     if not plan.simple:
-        return Course(context, None, False, -1, quiet, bool(plan.flags & Flag.PROGRAM))
+        return Course(context, None, quiet, mark_of_shape(plan, cuts=False), content=plan.content)
     if plan.modes:
         modes, offset = changed_modes(context, plan, None)
         context = make_context(
@@ -96,7 +108,8 @@ def _make(context: Context, plan: Plan) -> Course:
             context.written,
         )
     if not plan.axis_words:
-        return Course(context, (), False, -1, quiet)
+        quiet = quiet and not plan.lengths
+        return Course(context, (), quiet, mark_of_shape(plan, cuts=False), content=plan.content)
     action, cuts = action_of(plan, context)
     straight = (
         action not in BACK_TO_START
@@ -106,11 +119,19 @@ def _make(context: Context, plan: Plan) -> Course:
         and all(word.role is Role.TARGET for word in plan.axis_words)
     )
     goes = tuple((word.index, word.axis, context.work[word.axis]) for word in plan.axis_words)
-    if not cuts:
-        return Course(context, goes if straight else None, cuts, -1, quiet)
-    deep = next((word.index for word in plan.axis_words if word.axis == Z), -1)
-    across = next((word.index for word in plan.axis_words if word.axis == X), -1)
-    offset, lift = context.offset or START_OFFSET, lift_of(context.work[Z])
+    # Of a word that stands twice the last one counts.
+    words = {word.axis: word.index for word in plan.axis_words}
+    key, lift_x, lift_z = key_of(context.work[X], context.work[Z])
     return Course(
-        context, goes if straight else None, cuts, deep, quiet, False, across, offset, lift, past_centre(context)
+        context,
+        goes if straight else None,
+        quiet,
+        mark_of_shape(plan, cuts),
+        cuts,
+        words.get(X, -1),
+        words.get(Z, -1),
+        key,
+        lift_x,
+        lift_z,
+        plan.lengths,
     )

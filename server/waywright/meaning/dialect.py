@@ -18,7 +18,7 @@ class Dialect(msgspec.Struct, frozen=True, eq=False):
     in, None where nobody says. short_tools: what T3 alone means. without_axes: what a bare G28 does. harmless: codes
     that the machine file says do nothing to positions and frames. diameter: X words are diameters, and not radii;
     None where the file says neither in a way that is of use.
-    unit: the machine's, in which a program is that states none.
+    unit: the machine's, in which a program is that states none. turns_by_m6: the turret turns at M6, not at a T word.
     """
 
     system: System
@@ -30,6 +30,7 @@ class Dialect(msgspec.Struct, frozen=True, eq=False):
     harmless: frozenset[str] = frozenset()
     diameter: bool | None = True
     unit: Unit | None = None
+    turns_by_m6: bool = False
 
 
 def dialect_of(setup: Setup) -> Dialect:
@@ -45,6 +46,7 @@ def dialect_of(setup: Setup) -> Dialect:
         frozenset(name for name, code in setup.codes.items() if code.does == "nothing"),
         setup.x_is_diameter(),
         setup.machine.unit,
+        setup.machine.station_by == "M6",
     )
     return _dialects.setdefault(key, Dialect(*key))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from typing import Literal
 
 from waywright.codes.model import Action, Role
 from waywright.meaning.dialect import Dialect
@@ -11,11 +12,15 @@ from waywright.meaning.plan import plan_of
 from waywright_grammar.blocks import SCALE, Block, End, Flag, Goto, Head, If, Number, While, Whole
 
 Fact = tuple[str, int, int]
-"""("machine value", axis, value): a G53 block sends the axis there. JUMPS: the text has a jump or a loop."""
+"""("machine value", axis, value): a G53 block sends the axis there. ("machine sign", axis, sign): to a value of this
+sign. ("tool", station, offset): a T word names both. ("profile first", number, 0) and ("profile last", number, 0): a
+cycle names the block with this number as one of its profile. JUMPS: the text has a jump or a loop."""
 
 JUMPS: Fact = ("jumps", 0, 0)
-EARLIER_DEPTHS: Fact = ("earlier depths", 0, 0)
+EARLIER_REACHES: Fact = ("earlier reaches", 0, 0)
 """What earlier operations cut: not counted here, but a thing that a check can depend on like a fact."""
+AHEAD: Fact = ("ahead", 0, 0)
+"""What comes after the block: likewise."""
 
 
 class Facts:
@@ -27,7 +32,26 @@ class Facts:
 
     def machine_value_used(self, axis: int, value: int) -> bool:
         """Whether a G53 block of this text sends the axis to the value (as written, in millionths)."""
-        fact = ("machine value", axis, value)
+        return self._holds(("machine value", axis, value))
+
+    def machine_values(self) -> frozenset[int]:
+        """All values but 0 to which G53 blocks of this text send any axis."""
+        return frozenset(value for kind, _, value in self._counts if kind == "machine value" and value)
+
+    def machine_signs(self, axis: int) -> tuple[int, int]:
+        """How many words of G53 blocks of this text send the axis below zero, and how many above."""
+        self.reads.add(("machine signs", axis, 0))
+        return self._counts["machine sign", axis, -1], self._counts["machine sign", axis, 1]
+
+    def tool_used(self, station: int, offset: int) -> bool:
+        """Whether a T word of this text names the station with the offset."""
+        return self._holds(("tool", station, offset))
+
+    def in_profile(self, number: int, end: Literal["first", "last"]) -> bool:
+        """Whether a cycle of this text names the block as the first or the last one of its profile."""
+        return self._holds((f"profile {end}", number, 0))
+
+    def _holds(self, fact: Fact) -> bool:
         self.reads.add(fact)
         return fact in self._counts
 
@@ -47,7 +71,10 @@ class Facts:
         for fact in touched:
             if not self._counts[fact]:
                 del self._counts[fact]
-        return {fact for fact in touched if (fact in before) != (fact in self._counts)}
+        changed = {fact for fact in touched if (fact in before) != (fact in self._counts)}
+        # How many there are of a sign is a thing to ask for by itself.
+        signs = {fact for fact in touched if fact[0] == "machine sign" and old.count(fact) != new.count(fact)}
+        return changed | {("machine signs", axis, 0) for _, axis, _ in signs}
 
 
 def _stated(blocks: list[Block], dialect: Dialect) -> list[Fact]:
@@ -67,19 +94,29 @@ _may_state: dict[Head, bool] = {}
 
 def _may_be_stated(head: Head) -> bool:
     """Whether a block of this shape can state a fact; most cannot."""
-    return bool(head.flags & Flag.STATEMENT) or "G53" in head.codes or "M99" in head.codes
+    letters = head.letters
+    by_code = "G53" in head.codes or "M99" in head.codes
+    return bool(head.flags & Flag.STATEMENT) or by_code or "T" in letters or ("P" in letters and "Q" in letters)
 
 
 def stated_by(block: Block, dialect: Dialect) -> list[Fact]:
     """The facts that a block states by itself."""
     if any(jumps_of(block)) or _loops(block):
         return [JUMPS]
-    if "G53" not in block.head.codes:
-        return []
     plan = plan_of(block.head, dialect)
-    if plan.once is None or plan.once.action is not Action.MACHINE:
-        return []
     facts: list[Fact] = []
+    if plan.tool_index is not None:
+        tool = block.values[plan.tool_index]
+        # T303 names both; what T3 alone names is told by the machine file only.
+        if tool is not None and tool % SCALE == 0 and 100 <= tool // SCALE < 10_000:
+            facts.append(("tool", *divmod(tool // SCALE, 100)))
+    if plan.once is not None and plan.once.action in (Action.PROFILE_CYCLE, Action.FINISH_CYCLE):
+        for letter, end in (("P", "first"), ("Q", "last")):
+            number = block.values[block.head.letters.index(letter)] if letter in block.head.letters else None
+            if number is not None:
+                facts.append((f"profile {end}", number // SCALE, 0))
+    if plan.once is None or plan.once.action is not Action.MACHINE:
+        return facts
     for word in plan.axis_words:
         value = block.values[word.index]
         if value is not None and dialect.plain_numbers == "increment" and type(value) is Whole:
@@ -87,6 +124,8 @@ def stated_by(block: Block, dialect: Dialect) -> list[Fact]:
             value = None if dialect.unit is None else int(value) // (10_000 if dialect.unit == "inch" else 1000)
         if value is not None and word.role in (Role.TARGET, Role.AXIS):
             facts.append(("machine value", word.axis, int(value)))
+            if value:
+                facts.append(("machine sign", word.axis, 1 if value > 0 else -1))
     return facts
 
 

@@ -4,24 +4,28 @@ from __future__ import annotations
 
 import msgspec
 
-from waywright.codes.model import Action
+from waywright.codes.model import Action, Role
 from waywright.meaning.advance import Step
 from waywright.meaning.courses import Course
-from waywright.meaning.cuts import UNKNOWN_DEPTH, depth_of, is_far
-from waywright.meaning.state import START_OFFSET, State, X, Z
+from waywright.meaning.plan import Plan
+from waywright.meaning.reach import BEYOND, Reach, Reaches, key_of, passed, replaced, under, unknown, wider
+from waywright.meaning.so_far import START, UNKNOWN, SoFar, Watch, so_far_after, turned
+from waywright.meaning.state import DRILLING, MOTION, Context, Frame, State, X, Y, Z, active_code
 from waywright_grammar.blocks import Block
 
-Depths = tuple[tuple[str, int], ...]
-"""By work offset a Z coordinate, in millionths."""
+DRILLED = 1
+INSIDE = 2
+"""Signs that the last cuts entered the part along Z, so that the way out is Z first: on the centreline as a drill
+does, or by a cycle that cuts from the inside outward, as a boring bar does."""
 
 
 class Past(msgspec.Struct, frozen=True, gc=False):
-    """cut: something was cut since the last station, end or call. retract: a safe move came after that cut.
+    """cut: something was cut since the last station, end or call. retract: a move out of the way came after that cut.
 
     moved: bits of the axes that this retract has moved; machine_axes: of those, the ones moved in the machine frame;
     machine_zeros: of those, the ones sent to machine zero.
-    deepest: by work offset the smallest Z that this operation cut to, in millionths, without shifts.
-    far: it cut on the far side of the centre.
+    reaches: how far the operation cut; out: how far rapids took the tool since the last cut, None where there was none.
+    axial: 0 or one of the signs above. driven: it has positioned Y or C. so_far: what the program has done.
     """
 
     cut: bool = False
@@ -29,66 +33,152 @@ class Past(msgspec.Struct, frozen=True, gc=False):
     moved: int = 0
     machine_axes: int = 0
     machine_zeros: int = 0
-    deepest: Depths = ()
-    far: bool = False
+    reaches: Reaches = ()
+    out: Reach | None = None
+    axial: int = 0
+    driven: bool = False
+    so_far: SoFar = START
 
 
 NOTHING = Past()
+NOT_KNOWN = Past(so_far=UNKNOWN)
+UNKNOWN_OUT = Reach("", -BEYOND, BEYOND, -BEYOND, BEYOND)
 
 
-def after(past: Past, before: State, step: Step) -> Past:
+def after(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Past:
     """The past as the next block sees it."""
-    if step.state.ended or step.ends or (step.station is not None and step.station != before.context.station):
-        return NOTHING
+    so_far = so_far_after(past.so_far, before, block, plan, step)
+    if step.state.ended or step.ends or turned(past.so_far, step):
+        return Past(so_far=so_far)
+    if so_far is not past.so_far:
+        past = msgspec.structs.replace(past, so_far=so_far)
     if step.cuts:
-        return _after_cut(past, step)
-    if step.action is Action.DATA and past.deepest:
-        # Under an offset that has moved, what was cut before lies somewhere else.
-        moved = tuple((offset, UNKNOWN_DEPTH) for offset, _ in past.deepest)
-        return msgspec.structs.replace(past, deepest=moved)
-    if step.action is Action.MACHINE or step.action is Action.RETURN or (past.retract and step.readings):
-        return _in_retract(past, step) if past.cut else past
+        return _after_cut(past, before, block, plan, step)
+    if step.action is Action.DATA:
+        return _moved_frames(past, shifted_only=False)
+    if step.action in (Action.FRAME, Action.SHIFT):
+        return _moved_frames(past, shifted_only=True)
+    driven = past.driven or _drives(step)
+    if driven != past.driven:
+        past = msgspec.structs.replace(past, driven=driven)
+    if not past.cut:
+        return past
+    if past.retract or step.action is Action.MACHINE or step.action is Action.RETURN:
+        past = _in_retract(past, step)
+    if step.action is not Action.MACHINE and step.action is not Action.RETURN:
+        past = _after_rapid(past, step)
     return past
 
 
-def after_cut_on(past: Past, block: Block, course: Course) -> Past:
+def begun(past: Past, plan: Plan) -> Past:
+    """The past behind a block that does not run here but is there to."""
+    if not plan.content or not past.so_far.watch & Watch.FRESH:
+        return past
+    so_far = msgspec.structs.replace(past.so_far, watch=past.so_far.watch & ~Watch.FRESH)
+    return msgspec.structs.replace(past, so_far=so_far)
+
+
+def after_cut_on(past: Past, before: State, block: Block, course: Course) -> Past:
     """The past after a cut on this course, as `after` gives it."""
-    deepest, far = past.deepest, past.far
-    if course.deep >= 0:
-        depth = block.values[course.deep]
-        if depth is None or course.lift is None:
-            depth = UNKNOWN_DEPTH
-        else:
-            depth += course.lift
-        deepest = deeper(deepest, course.offset, depth)
-    if course.across >= 0 and not far:
-        across = block.values[course.across]
-        far = across is not None and across < course.centre
-    if past.cut and not past.retract and deepest is past.deepest and far == past.far:
+    values, frames = before.values, before.frames
+    x_from = values[X] + course.lift_x if frames[X] == course.frame_x else None
+    z_from = values[Z] + course.lift_z if frames[Z] == course.frame_z else None
+    across, deep = course.across, course.deep
+    # `glide` has seen to it that the numbers are there.
+    x_to = None if across < 0 else (block.values[across] or 0) + course.lift_x
+    z_to = None if deep < 0 else (block.values[deep] or 0) + course.lift_z
+    axial = past.axial
+    if across < 0:
+        if deep >= 0 and x_from == 0:
+            axial = DRILLED
+    elif axial == DRILLED and x_to != x_from:
+        axial = 0
+    return _wider_past(past, course.key, x_from, x_to, z_from, z_to, axial)
+
+
+def after_rapid_on(past: Past, block: Block, course: Course) -> Past:
+    """The past after a rapid on this course, as `after` gives it; something was cut before."""
+    across, deep = course.across, course.deep
+    if across < 0 and deep < 0:
         return past
-    return Past(cut=True, deepest=deepest, far=far)
+    x_to = None if across < 0 else (block.values[across] or 0) + course.lift_x
+    z_to = None if deep < 0 else (block.values[deep] or 0) + course.lift_z
+    return _further_out(past, course.key, x_to, z_to)
 
 
-def _after_cut(past: Past, step: Step) -> Past:
-    deepest, far = past.deepest, past.far
-    for reading in step.readings:
-        if reading.frame is None or reading.kind == "none":
-            continue
-        if reading.axis == Z:
-            deepest = deeper(deepest, reading.frame.offset or START_OFFSET, depth_of(reading.target, reading.frame))
-        elif reading.axis == X and not far:
-            far = is_far(reading.target, step.state.context)
-    if past.cut and not past.retract and deepest is past.deepest and far == past.far:
+def _wider_past(
+    past: Past, key: str, x_from: int | None, x_to: int | None, z_from: int | None, z_to: int | None, axial: int
+) -> Past:
+    before = under(past.reaches, key)
+    reach = wider(before, key, x_from, x_to, z_from, z_to)
+    if reach is before and past.cut and not past.retract and past.out is None and axial == past.axial:
         return past
-    return Past(cut=True, deepest=deepest, far=far)
+    reaches = past.reaches if reach is before else replaced(past.reaches, reach)
+    return Past(True, False, 0, 0, 0, reaches, None, axial, past.driven, past.so_far)
 
 
-def deeper(deepest: Depths, offset: str, depth: int) -> Depths:
-    """The depths with one more cut."""
-    for name, known in deepest:
-        if name == offset and known <= depth:
-            return deepest
-    return tuple(sorted({**dict(deepest), offset: depth}.items()))
+def _after_cut(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Past:
+    frames = step.state.context.work
+    key, lift_x, lift_z = key_of(frames[X], frames[Z])
+    x_from = before.values[X] + lift_x if before.frames[X] == frames[X] else None
+    z_from = before.values[Z] + lift_z if before.frames[Z] == frames[Z] else None
+    past = past if past.driven or not _drives(step) else msgspec.structs.replace(past, driven=True)
+    if not step.readings:
+        # Where a cycle's profile goes is told by its blocks, or not at all; it begins and ends where the tool stands.
+        reach = _began(under(past.reaches, key), key, z_from)
+        axial = _axial(past.axial, block, plan, step.state.context, x_from, None)
+        return Past(True, False, 0, 0, 0, replaced(past.reaches, reach), None, axial, past.driven, past.so_far)
+    x_to, z_to = _goals(step, frames, lift_x, lift_z)
+    axial = _axial(past.axial, block, plan, step.state.context, x_from, x_to)
+    return _wider_past(past, key, x_from, x_to, z_from, z_to, axial)
+
+
+def _began(reach: Reach | None, key: str, z_from: int | None) -> Reach:
+    if reach is None:
+        reach = Reach(key, x_high=BEYOND, entered=BEYOND if z_from is None else z_from)
+    high = BEYOND if z_from is None else max(reach.z_high, z_from)
+    return Reach(key, reach.x_low, BEYOND, reach.z_low, high, reach.entered)
+
+
+def _axial(axial: int, block: Block, plan: Plan, context: Context, x_from: int | None, x_to: int | None) -> int:
+    """What a cut says of how the tool entered the part; where it says nothing what was known before holds."""
+    once = plan.once
+    if once is not None and once.action is Action.PROFILE_CYCLE:
+        letters = block.head.letters
+        if "P" not in letters or "U" not in letters:
+            return axial
+        # The stock to leave is below zero where the profile is cut from the inside.
+        stock = block.values[letters.index("U")]
+        return axial if not stock else INSIDE if stock < 0 else 0
+    code = once or active_code(context, DRILLING)
+    if code is None or code.action is Action.MODE:
+        code = active_code(context, MOTION)
+    if code is not None and code.axial:
+        return DRILLED
+    if code is not None and Role.LEAD in code.words.values() and code.action is not Action.THREAD:
+        if x_from is None or x_to is None or x_to == BEYOND or x_from == x_to:
+            return axial
+        return INSIDE if x_to > x_from else 0
+    if x_to is None:
+        return (
+            DRILLED if x_from == 0 and plan.once is None and any(word.axis == Z for word in plan.axis_words) else axial
+        )
+    return 0 if axial == DRILLED and x_to != x_from else axial
+
+
+def _drives(step: Step) -> bool:
+    """Whether the block positions Y or C, as operations with driven tools do."""
+    if step.action in (Action.MACHINE, Action.RETURN, Action.FRAME, Action.SHIFT):
+        return False
+    return any(reading.axis not in (X, Z) and reading.kind in ("work", "incremental") for reading in step.readings)
+
+
+def _moved_frames(past: Past, shifted_only: bool) -> Past:
+    if not past.reaches and past.out is None:
+        return past
+    reaches = unknown(past.reaches, shifted_only)
+    out = past.out if past.out is None else unknown((past.out,), shifted_only)[0]
+    return msgspec.structs.replace(past, reaches=reaches, out=out)
 
 
 def _in_retract(past: Past, step: Step) -> Past:
@@ -98,9 +188,53 @@ def _in_retract(past: Past, step: Step) -> Past:
         if reading.kind == "machine":
             axes |= 1 << reading.axis
             zeros |= (reading.value == 0) << reading.axis
-    return Past(True, True, moved, axes, zeros, past.deepest, past.far)
+    if step.action is Action.RETURN and not step.readings and _bare_moves(step):
+        moved |= _LINEAR
+    if not past.retract and not moved & _LINEAR:
+        # A spindle that is oriented and a tailstock that goes home leave the tool where it is.
+        return past
+    return Past(True, True, moved, axes, zeros, past.reaches, past.out, past.axial, past.driven, past.so_far)
 
 
-def depth_under(depths: Depths, offset: str | None) -> int | None:
-    """The depth under the work offset, or None where nothing is known to have been cut."""
-    return dict(depths).get(offset or START_OFFSET)
+_LINEAR = 1 << X | 1 << Y | 1 << Z
+
+
+def _bare_moves(step: Step) -> bool:
+    return step.state.context.dialect.without_axes not in ("none", "alarm")
+
+
+def _after_rapid(past: Past, step: Step) -> Past:
+    frames = step.state.context.work
+    key, lift_x, lift_z = key_of(frames[X], frames[Z])
+    x_to, z_to = _goals(step, frames, lift_x, lift_z)
+    return past if x_to is None and z_to is None else _further_out(past, key, x_to, z_to)
+
+
+def _further_out(past: Past, key: str, x_to: int | None, z_to: int | None) -> Past:
+    out = past.out
+    further = UNKNOWN_OUT if out is not None and out.key != key else passed(out, key, x_to, z_to)
+    if further is out:
+        return past
+    return Past(
+        past.cut,
+        past.retract,
+        past.moved,
+        past.machine_axes,
+        past.machine_zeros,
+        past.reaches,
+        further,
+        past.axial,
+        past.driven,
+        past.so_far,
+    )
+
+
+def _goals(step: Step, frames: tuple[Frame, ...], lift_x: int, lift_z: int) -> tuple[int | None, int | None]:
+    """Where a block sends X and Z: None where it does not, BEYOND where that is not known."""
+    goals: dict[int, int | None] = {X: None, Z: None}
+    for reading in step.readings:
+        axis = reading.axis
+        if axis in goals:
+            known = reading.target is not None and reading.frame == frames[axis]
+            goals[axis] = (reading.target or 0) + (lift_x if axis == X else lift_z) if known else BEYOND
+    return goals[X], goals[Z]

@@ -10,7 +10,7 @@ import msgspec
 from waywright.codes.model import Action, Code, Group, Role, System
 from waywright.codes.tables import common_roles, table
 from waywright.meaning.dialect import Dialect
-from waywright.meaning.state import AXES, AXIS_INDEX, DRILLING, GROUP_INDEX, MOTION, mode_bits
+from waywright.meaning.state import AXES, AXIS_INDEX, DRILLING, GROUP_INDEX, MOTION, X, Z, mode_bits
 from waywright_grammar.blocks import Flag, Head
 
 
@@ -26,7 +26,17 @@ class Trigger:
     REPEAT = 64  # an address twice
     STRAY = 128  # an address that no code of the block gives a meaning
     FAULT = 256
-    RETRACT = 512  # axis words after a safe move of the same retract; this one the state before the block decides
+    SPEED = 512  # constant surface speed goes on, or the spindle speed is clamped
+    FRAME = 1024  # the work frame is set or shifted: G50 or G92 with axis words, G52, G10
+    COMPENSATION = 2048
+    OTHER_AXES = 4096  # words of other axes than X and Z
+    LENGTHS = 8192  # lengths that move no axis by themselves: arc radius and centre, corner, cycle parameter
+    END = 16384  # M2, M30, M99
+    # What the state before the block decides, and not its shape:
+    RETRACT = 1 << 16  # axis words after a move out of the way of the same retract
+    AFTER_END = 1 << 17  # a block behind the program's end
+    CANCELLED = 1 << 18  # axis words after the tool offset was cancelled
+    INCREMENTAL = 1 << 19  # axis words after a return under G91
 
 
 READING = Trigger.UNKNOWN_CODE | Trigger.CLASH | Trigger.REPEAT | Trigger.STRAY | Trigger.FAULT
@@ -47,7 +57,9 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     roles: one for each of Head.letters; None where no code of the block gives the letter a meaning.
     modes: (group, bit) to set. once: the code of the block that acts in it alone, if any.
     simple: nothing in the block but modes and words that go to places; what it does to a state can be worked out once
-    for each context.
+    for each context. turns: the turret may turn to another station in this block. clamps: it clamps the spindle speed.
+    lengths: indices of the words that are lengths and lead no axis to a place by themselves. content: there is
+    something for the control to do.
     """
 
     head: Head
@@ -64,6 +76,10 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     tool_index: int | None
     unknown_code: bool
     angled: bool
+    turns: bool
+    clamps: bool
+    lengths: tuple[int, ...]
+    content: bool
 
 
 def plan_of(head: Head, dialect: Dialect) -> Plan:
@@ -116,8 +132,31 @@ def _make(head: Head, dialect: Dialect) -> Plan:
     # A line by its angle and one end; without a machine file A may be an axis as well.
     angled = ",A" in head.letters or ("A" in head.letters and "A" not in dialect.own_axes)
     triggers = _triggers(head, known, roles, axis_words, once) | (Trigger.AXES if axis_words else 0)
-    if tool_index is not None:
+    turns = "M6" in head.codes if dialect.turns_by_m6 else tool_index is not None
+    if turns or tool_index is not None:
         triggers |= Trigger.TOOL
+    clamps = once is not None and once.action is Action.FRAME and Role.CLAMP in roles
+    if clamps or any(code.name == "G96" for code in known):
+        triggers |= Trigger.SPEED
+    if once is not None and (
+        once.action in (Action.SHIFT, Action.DATA) or (once.action is Action.FRAME and axis_words)
+    ):
+        triggers |= Trigger.FRAME
+    if any(code.group is Group.COMPENSATION for code in known):
+        triggers |= Trigger.COMPENSATION
+    if any(word.axis not in (X, Z) for word in axis_words):
+        triggers |= Trigger.OTHER_AXES
+    if stop in (Action.LEAVE, Action.END):
+        triggers |= Trigger.END
+    lengths = tuple(
+        index
+        for index, (letter, role) in enumerate(zip(head.letters, roles, strict=True))
+        if role in _LENGTH_ROLES and letter in _LENGTH_LETTERS
+    )
+    if lengths:
+        triggers |= Trigger.LENGTHS
+    content = bool(head.codes) or any(letter not in "NO" for letter in head.letters)
+    content = content or bool(head.flags & Flag.STATEMENT)
     if unknown_code:
         triggers |= Trigger.UNKNOWN_CODE
     simple = (
@@ -144,7 +183,17 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         tool_index,
         unknown_code,
         angled,
+        turns,
+        clamps,
+        lengths,
+        content,
     )
+
+
+_LENGTH_ROLES = frozenset({Role.CENTRE, Role.RADIUS, Role.CORNER, Role.PARAMETER, Role.LEVEL})
+
+_LENGTH_LETTERS = frozenset({"U", "V", "W", "R", "I", "J", ",C", ",R"})
+"""P, Q, K and D are counts, heights in least increments or depths by control, and are never taken for lengths."""
 
 
 _NOTHING_TRAVELS = frozenset({Action.FRAME, Action.DWELL})

@@ -13,10 +13,21 @@ from typing import TypeVar
 import msgspec
 
 from waywright.meaning.advance import Step, advance
-from waywright.meaning.courses import course_of, glide
+from waywright.meaning.attention import Attention
+from waywright.meaning.courses import Course, course_of, glide
 from waywright.meaning.dialect import Dialect
-from waywright.meaning.past import NOTHING, Past, after, after_cut_on
+from waywright.meaning.past import (
+    NOT_KNOWN,
+    NOTHING,
+    UNKNOWN_OUT,
+    Past,
+    after,
+    after_cut_on,
+    after_rapid_on,
+    begun,
+)
 from waywright.meaning.plan import Plan, plan_of
+from waywright.meaning.so_far import SoFar
 from waywright.meaning.state import Context, Frame, State, make_context, start_state, unknown_state
 from waywright_grammar.blocks import Block, Flag
 from waywright_grammar.reader import read_block
@@ -54,27 +65,81 @@ def start_ways(dialect: Dialect) -> Ways:
     return (Way(start_state(dialect)),)
 
 
-def pass_by(ways: Ways, block: Block) -> Ways | None:
-    """The ways after a block that can interest no rule; None where `through` has to tell. The two agree."""
+def course_by(ways: Ways, block: Block) -> Course | None:
+    """The course of a block on the only way that leads to it; None where there are several."""
     if len(ways) != 1:
+        return None
+    context = ways[0].state.context
+    return context.courses.get(block.head) or course_of(context, block.head)
+
+
+def pass_by(ways: Ways, block: Block, course: Course | None, attention: Attention | None = None) -> Ways | None:
+    """The ways after a block that can interest no rule; None where `through` has to tell. The two agree.
+
+    course: as `course_by` gives it. attention: what beside the text makes a block interesting.
+    """
+    if course is None or not course.quiet:
         return None
     way = ways[0]
     state, past = way.state, way.past
-    course = state.context.courses.get(block.head) or course_of(state.context, block.head)
-    if not course.quiet or (past.retract and course.goes != ()):
+    if past.so_far.watch and course.content:
+        return None
+    if past.retract and course.goes != ():
         return None
     after_block = glide(state, block, course)
     if after_block is state:
         return ways
     if after_block is None:
         return None
-    if course.cuts:
-        past = after_cut_on(past, block, course)
+    if course.goes:
+        if attention is not None and attention.wants(after_block, block, past, course.cuts):
+            return None
+        if course.cuts:
+            past = after_cut_on(past, state, block, course)
+        elif past.cut:
+            past = after_rapid_on(past, block, course)
     return (Way(after_block, past, way.on, way.off),)
 
 
 def through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
     """The ways after the block, and how each way that runs it went through."""
+    next_ways, taken = _through(ways, block)
+    told = next_ways[0].past.so_far.apart_told
+    now = bool(words_apart(taken)) if len(taken) > 1 and any(one.step.readings for one in taken) else told
+    if len(next_ways) == 1:
+        now = False
+    if now == told and all(way.past.so_far.apart_told == now for way in next_ways):
+        return next_ways, taken
+    return collapse([_told(way, now) for way in next_ways]), taken
+
+
+def words_apart(taken: tuple[Taken, ...]) -> tuple[int, ...]:
+    """Indices of the axis words that are read in different frames on different ways, in order.
+
+    Frames differ by kind, by work offset and by what is known of their shifts. A word that one way does not run is not
+    read there at all, and the tool offset is the tool's own business.
+    """
+    found: dict[int, set[tuple[object, ...]]] = {}
+    for one in taken:
+        for reading in one.step.readings:
+            frame = reading.frame
+            if reading.kind == "none" or (reading.kind == "work" and frame is None):
+                continue
+            what: tuple[object, ...] = (reading.kind,)
+            if frame is not None and reading.kind in ("work", "return-point"):
+                if frame.offset is None or frame.local is None or frame.set is None:
+                    continue
+                what = (reading.kind, frame.offset, frame.local, frame.set)
+            found.setdefault(reading.index, set()).add(what)
+    return tuple(sorted(index for index, frames in found.items() if len(frames) > 1))
+
+
+def _told(way: Way, told: bool) -> Way:
+    so_far = msgspec.structs.replace(way.past.so_far, apart_told=told)
+    return Way(way.state, msgspec.structs.replace(way.past, so_far=so_far), way.on, way.off)
+
+
+def _through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
     head = block.head
     plan = plan_of(head, ways[0].state.context.dialect)
     if plan.flags & _PROGRAM:
@@ -84,7 +149,7 @@ def through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
         if len(ways) == 1:
             way = ways[0]
             step = advance(way.state, block, plan)
-            past = after(way.past, way.state, step)
+            past = after(way.past, way.state, block, plan, step)
             taken = Taken(way, block, plan, step)
             if step.state is way.state and past is way.past:
                 return ways, (taken,)
@@ -100,12 +165,14 @@ def _run(ways: Ways, block: Block, plan: Plan) -> tuple[Ways, tuple[Taken, ...]]
     for way in ways:
         step = advance(way.state, block, plan)
         taken.append(Taken(way, block, plan, step))
-        next_ways.append(Way(step.state, after(way.past, way.state, step), way.on, way.off))
+        next_ways.append(Way(step.state, after(way.past, way.state, block, plan, step), way.on, way.off))
     return collapse(next_ways), tuple(taken)
 
 
 def _deleted(ways: Ways, block: Block, plan: Plan) -> tuple[Ways, tuple[Taken, ...]]:
     skipping, running = _part(ways, block.head.switch)
+    # Something has run, whether or not this block does, so that the first of a program parts no ways.
+    skipping = tuple(Way(way.state, begun(way.past, plan), way.on, way.off) for way in skipping)
     if plan.flags & _PARTLY_DELETED:
         after_run, taken = _partly_deleted(running, block) if running else ((), ())
     else:
@@ -123,8 +190,8 @@ def _partly_deleted(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
     # Blanks in place of the mark keep every word in its column.
     start = _BLOCK_DELETE.sub(_blank, block.text[:column])
     skipping, running = _part(ways, switch)
-    first, short = through(skipping, read_block(start)) if skipping else ((), ())
-    second, whole = through(running, read_block(start + " " * len(mark) + rest)) if running else ((), ())
+    first, short = _through(skipping, read_block(start)) if skipping else ((), ())
+    second, whole = _through(running, read_block(start + " " * len(mark) + rest)) if running else ((), ())
     return collapse([*first, *second]), (*short, *whole)
 
 
@@ -156,7 +223,7 @@ def ended_ways(dialect: Dialect) -> Ways:
 
 def anywhere_ways(dialect: Dialect) -> Ways:
     """What holds where a jump may lead that is not known."""
-    return (Way(unknown_state(dialect)),)
+    return (Way(unknown_state(dialect), NOT_KNOWN),)
 
 
 def collapse(ways: list[Way]) -> Ways:
@@ -235,8 +302,27 @@ def _past_covers(wide: Past, narrow: Past) -> bool:
         and not narrow.moved & ~wide.moved
         and not wide.machine_axes & ~narrow.machine_axes
         and not wide.machine_zeros & ~narrow.machine_zeros
-        and wide.far >= narrow.far
-        and set(wide.deepest) <= set(narrow.deepest)
+        and set(wide.reaches) <= set(narrow.reaches)
+        and wide.out in (narrow.out, UNKNOWN_OUT)
+        and wide.axial in (narrow.axial, 0)
+        and wide.driven >= narrow.driven
+        and _so_far_covers(wide.so_far, narrow.so_far)
+    )
+
+
+def _so_far_covers(wide: SoFar, narrow: SoFar) -> bool:
+    """Of what only one of two ways did, the one that stays silent about it covers the other."""
+    return wide == narrow or (
+        wide.watch == narrow.watch
+        and wide.station in (narrow.station, None)
+        and wide.clamped >= narrow.clamped
+        and wide.y in (narrow.y, None)
+        and wide.frame_set >= narrow.frame_set
+        and wide.shifts in (narrow.shifts, ())
+        and wide.shift_told >= narrow.shift_told
+        and wide.compensation_told >= narrow.compensation_told
+        and wide.apart_told >= narrow.apart_told
+        and wide.tail == narrow.tail
     )
 
 
@@ -309,12 +395,34 @@ def _shallowest(pasts: list[Past]) -> Past:
         moved |= past.moved
         axes &= past.machine_axes
         zeros &= past.machine_zeros
+    outs = [past.out for past in pasts]
     return Past(
         cut=all(past.cut for past in pasts),
         retract=all(past.retract for past in pasts),
         moved=moved,
         machine_axes=axes,
         machine_zeros=zeros,
-        deepest=(),
-        far=any(past.far for past in pasts),
+        reaches=(),
+        out=outs[0] if all(out == outs[0] for out in outs) else UNKNOWN_OUT,
+        axial=_agreed([past.axial for past in pasts]) or 0,
+        driven=any(past.driven for past in pasts),
+        so_far=_shared([past.so_far for past in pasts]),
+    )
+
+
+def _shared(all_so_far: list[SoFar]) -> SoFar:
+    watch = 0
+    for so_far in all_so_far:
+        watch |= so_far.watch
+    return SoFar(
+        watch=watch,
+        station=_agreed([so_far.station for so_far in all_so_far]),
+        clamped=any(so_far.clamped for so_far in all_so_far),
+        y=_agreed([so_far.y for so_far in all_so_far]),
+        frame_set=any(so_far.frame_set for so_far in all_so_far),
+        shifts=_agreed([so_far.shifts for so_far in all_so_far]) or (),
+        shift_told=any(so_far.shift_told for so_far in all_so_far),
+        compensation_told=any(so_far.compensation_told for so_far in all_so_far),
+        apart_told=any(so_far.apart_told for so_far in all_so_far),
+        tail=_agreed([so_far.tail for so_far in all_so_far]),
     )

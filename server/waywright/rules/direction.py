@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from waywright.meaning.cuts import past_centre
+from waywright.meaning.centre import past_centre
 from waywright.meaning.state import Context, X, Y
 
 Direction = Literal["outward", "nowhere", "inward"]

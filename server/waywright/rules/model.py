@@ -7,8 +7,11 @@ from typing import Literal
 
 import msgspec
 
-from waywright.meaning.facts import EARLIER_DEPTHS, Facts
-from waywright.meaning.past import Depths, depth_under
+from waywright.meaning.ahead import Ahead
+from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Facts
+from waywright.meaning.past import Past
+from waywright.meaning.reach import Reach, Reaches, key_of, together, under
+from waywright.meaning.state import Context, Frame, State, X, Z, unit_of
 from waywright.meaning.ways import Taken
 from waywright.setup.model import Setup
 from waywright_grammar.words import words
@@ -49,22 +52,63 @@ class Finding(msgspec.Struct, frozen=True):
 class View(msgspec.Struct, frozen=True):
     """One block on one way, as a rule sees it.
 
-    facts: what the whole text says, as counted. earlier_depths: how deep the operations before this one cut.
+    others: the block on all ways that run it, this one among them. facts: what the whole text says, as counted.
+    earlier_reaches: how far the operations before this one cut. look_ahead: what comes after the block.
     """
 
     taken: Taken
+    others: tuple[Taken, ...]
     facts: Facts
     setup: Setup
-    earlier_depths: Callable[[], Depths]
+    earlier_reaches: Callable[[], Reaches]
+    look_ahead: Callable[[], Ahead]
 
-    def deepest_before(self, offset: str | None) -> int | None:
-        """The smallest Z cut to so far under the work offset; None where this operation's cuts are not known."""
-        own = depth_under(self.taken.way.past.deepest, offset)
+    @property
+    def before(self) -> State:
+        """The state before the block."""
+        return self.taken.way.state
+
+    @property
+    def past(self) -> Past:
+        """What the operation and the program have done before the block."""
+        return self.taken.way.past
+
+    @property
+    def context(self) -> Context:
+        """The modes, the tool and the offsets after the block, in force while its axis words are read."""
+        return self.taken.step.state.context
+
+    @property
+    def unit(self) -> str | None:
+        return unit_of(self.context)
+
+    def ahead(self) -> Ahead:
+        self.facts.reads.add(AHEAD)
+        return self.look_ahead()
+
+    def reach(self) -> Reach | None:
+        """How far this operation cut, in coordinates of the work frame that is active before the block.
+
+        None where nothing is known of it. Coordinates without shifts: see lifts.
+        """
+        return under(self.past.reaches, key_of(*self._work())[0])
+
+    def lifts(self) -> tuple[int, int]:
+        """What to add to X and Z coordinates of the work frame before the block to compare them with its reach."""
+        _, lift_x, lift_z = key_of(*self._work())
+        return lift_x, lift_z
+
+    def _work(self) -> tuple[Frame, Frame]:
+        work = self.before.context.work
+        return work[X], work[Z]
+
+    def reach_so_far(self) -> Reach | None:
+        """The same for this and all earlier operations; None where this one's is not known."""
+        own = self.reach()
         if own is None:
             return None
-        self.facts.reads.add(EARLIER_DEPTHS)
-        earlier = depth_under(self.earlier_depths(), offset)
-        return own if earlier is None else min(own, earlier)
+        self.facts.reads.add(EARLIER_REACHES)
+        return under(together([own, *self.earlier_reaches()]), own.key)
 
     def span(self, indices: Iterable[int]) -> tuple[int, int]:
         """From the first to the last of the words with these indices (into Block.values)."""

@@ -1,12 +1,21 @@
 """A block of a retract that lost its G53.
 
 What it reports
-    After a G53 block of a retract, a block that moves an axis in the work frame, at rapid or feed, to a value that
-    - G53 blocks of this text use for that axis (zero only where another axis of the same retract went to machine
-      zero), or
-    - is further past the centre than facing explains (X below -2 mm, -.08 in) though the operation did not cut there,
-      or deeper in Z than anything cut since the program began, where this retract has not moved the axis yet.
-    A retract begins with the first G53, G28 or G30 after a cut and lasts to the next station, end or call.
+    Axis words that are read in the work frame and look like machine coordinates.
+
+    In a retract, whatever the motion code (after `G53 X-130.` under G1 a bare `Z-255.` feeds):
+    - Error: the word equals the index position, or it is not zero and G53 blocks of this text send that axis to it, or
+      it is zero and another axis of the same retract went to machine zero by G53.
+    - Warning: the retract has not moved the axis yet, as a machine coordinate the word would do (inside travel; where
+      travel is not known, of the sign of the other G53 values), and as a work coordinate it would not: X further past
+      the centre than facing explains (twice the nose radius, or X2 mm, X.08 in) on the side where the operation did not
+      cut, or Z onward of anything cut in the direction in which the operation cut.
+    A retract begins with the first G53, G28 or G30 of X, Y or Z after a cut and lasts, through M0 and M1, to the next
+    station, end or call.
+
+    Outside a retract: a word of a rapid or a feed that is not zero and exactly repeats the index position or a G53
+    value of its axis. Error where nothing is cut between it and the next station, stop or end, for there a retract
+    lost all its G53; warning elsewhere.
 Why it matters
     G53 counts for its own block only. `Z-255.` in the next block is read in the work frame: if that lies beyond travel
     the control stops with an alarm, if it lies inside, the tool drives into the work or the chuck.
@@ -27,8 +36,11 @@ Instead
 Remedy and its proof
     None is offered yet.
 When it stays silent
-    Where the block states a work offset itself; after a tool call; on an axis that the retract already moved, unless
-    the value is one of the G53 values; where what was cut is not known. An approach with the same tool, `G0 Z2.` after
+    Where the block states a work offset itself; on words that lie outside travel, which no machine coordinate can;
+    in cycles outside a retract. Where driven tools work (by their kind in the machine file, or because the operation
+    positioned Y or C) for the warnings of a retract and outside of one: there negative X is usual. The errors of a
+    retract stand with them too: behind a G53 block a word that equals a machine coordinate of that axis is no place of
+    the part. Where it is not known what was cut there are no warnings. An approach with the same tool, `G0 Z2.` after
     `G53 G0 X0.`, is none of this.
 Source
     NISTIR 6556, G53: effective in its own block only. What a machinist takes for a lost G53: common practice, no
@@ -38,45 +50,177 @@ Source
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Literal
 
-from waywright.codes.model import Group
+from waywright.codes.model import Action, Group
 from waywright.meaning.advance import Reading
-from waywright.meaning.cuts import depth_of, is_far
+from waywright.meaning.centre import past_centre
+from waywright.meaning.index_position import is_index
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import assumed, shift_between, unit_stated, work_position
-from waywright.meaning.state import AXES, MACHINE, X, Z, unit_of
+from waywright.meaning.reach import known, onward
+from waywright.meaning.state import AXES, MACHINE, X, Z
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, place, places
+
+Grade = Literal["error", "warning"]
+
+IS_INDEX = "which is the index position"
+IS_USED = "which is a machine coordinate in G53 blocks of this text"
+ZERO_LIKE_THE_OTHERS = "and this retract sent another axis to machine zero by G53"
 
 
 def check(view: View) -> Iterator[Finding]:
     taken = view.taken
-    past = taken.way.past
-    if not past.machine_axes or taken.step.station is not None:
-        return
     if any(code is not None and code.group is Group.WORK_OFFSET for code in taken.plan.codes):
         return
-    context = taken.step.state.context
-    unit = unit_of(context)
-    found = []
-    why = ""
-    for reading in taken.step.readings:
-        reason = _reason(view, reading, unit)
-        if reason:
-            found.append(reading)
-            why = why or reason
-    if not found:
+    if view.past.retract and taken.step.station is None:
+        judged = [(reading, *reason) for reading in taken.step.readings if (reason := _in_retract(view, reading))]
+    else:
+        judged = _outside(view)
+    if not judged:
         return
+    grades = {grade for _, grade, _ in judged}
+    # One block is one slip: what is certain of one of its words is told of all that look like it.
+    grade: Grade = "error" if "error" in grades else "warning"
+    found = [reading for reading, _, _ in judged]
+    why = next(why for _, each, why in judged if each == grade)
     start, end = view.span(reading.index for reading in found)
+    context, unit = view.context, view.unit
     written = tuple((reading.axis, _value(view, reading)) for reading in found)
-    here = tuple((reading.axis, work_position(taken.way.state, reading.axis, view.setup)) for reading in found)
+    here = tuple((reading.axis, work_position(view.before, reading.axis, view.setup)) for reading in found)
     yield Finding(
         RULE,
-        "error",
+        grade,
         start,
         end,
-        (written, circumstances(context), here, taken.step.cuts, why, unit, _outcome(view, found, unit)),
+        (written, circumstances(context), here, _feeds(view), why, unit, _outcome(view, found, unit)),
     )
+
+
+def _feeds(view: View) -> bool:
+    return view.taken.step.cuts or view.taken.step.action is Action.FEED
+
+
+def _in_retract(view: View, reading: Reading) -> tuple[Grade, str] | None:
+    if not _can_be_machine(view, reading):
+        return None
+    past, axis, bit = view.past, reading.axis, 1 << reading.axis
+    value = _value(view, reading)
+    if value is None:
+        return None
+    exactly = _repeats(view, axis, value)
+    if exactly:
+        return "error", exactly
+    if value == 0:
+        return ("error", ZERO_LIKE_THE_OTHERS) if past.machine_zeros & ~bit else None
+    if past.moved & bit or _is_driven(view) or not _plausible(view, axis, value):
+        return None
+    why = _implausible(view, reading)
+    return ("warning", why) if why else None
+
+
+def _outside(view: View) -> list[tuple[Reading, Grade, str]]:
+    step, profile = view.taken.step, view.before.profile
+    if step.action not in (Action.RAPID, Action.FEED) or (profile is not None and profile.inside) or _is_driven(view):
+        return []
+    found = []
+    for reading in step.readings:
+        value = _value(view, reading)
+        if not value or not _can_be_machine(view, reading):
+            continue
+        why = _repeats(view, reading.axis, value)
+        if why:
+            found.append((reading, _grade_outside(view), why))
+    return found
+
+
+def _grade_outside(view: View) -> Grade:
+    if view.taken.step.turns:
+        return "error"
+    return "error" if view.ahead().next in ("station", "stop", "end") else "warning"
+
+
+def _repeats(view: View, axis: int, value: int) -> str:
+    """Why a number that is not zero is taken for a machine coordinate; "" where it is not."""
+    if value and is_index(value, axis, view.context, view.setup):
+        return IS_INDEX
+    return IS_USED if value and view.facts.machine_value_used(axis, value) else ""
+
+
+def _is_driven(view: View) -> bool:
+    context = view.before.context
+    kind = None if context.station is None else view.setup.tool_kind(context.station, context.tool)
+    return view.past.driven if kind is None else kind.startswith("driven")
+
+
+def _can_be_machine(view: View, reading: Reading) -> bool:
+    """Whether the word is read in the work frame and would lie inside travel, as far as that is known."""
+    value = _value(view, reading)
+    if reading.kind != "work" or value is None:
+        return False
+    limits = _travel(view, reading.axis)
+    return limits is None or limits[0] <= value <= limits[1]
+
+
+def _travel(view: View, axis: int) -> tuple[int, int] | None:
+    """Travel in the program's unit."""
+    letter, unit = AXES[axis], unit_stated(view.context)
+    travel = view.setup.travel(letter)
+    if travel is None:
+        return None
+    least, most = (view.setup.in_program(limit, letter, unit) for limit in travel)
+    return None if least is None or most is None else (least, most)
+
+
+def _plausible(view: View, axis: int, value: int) -> bool:
+    """Whether a machine coordinate of this number is to be expected."""
+    if _travel(view, axis) is not None:
+        return True
+    below, above = view.facts.machine_signs(axis)
+    if not below and not above:
+        signs = [view.facts.machine_signs(other) for other in range(len(AXES))]
+        below, above = sum(sign[0] for sign in signs), sum(sign[1] for sign in signs)
+    return bool(below if value < 0 else above)
+
+
+def _implausible(view: View, reading: Reading) -> str:
+    """Why the word is no place that the operation would go to; "" where it may be one."""
+    reach = view.reach()
+    if reach is None or reading.target is None:
+        return ""
+    lift_x, lift_z = view.lifts()
+    if reading.axis == X:
+        low, high = known(reach.x_low), known(reach.x_high)
+        limit = _centre_limit(view)
+        target = reading.target + lift_x
+        if target < -limit and low is not None and low >= -limit:
+            return "on the far side of the centre"
+        if target > limit and high is not None and high <= limit and low is not None and low < -limit:
+            return "on the other side of the centre"
+        return ""
+    if reading.axis != Z:
+        return ""
+    so_far = view.reach_so_far()
+    if so_far is None:
+        return ""
+    away = onward(reach)
+    deepest = known(so_far.z_low if away < 0 else so_far.z_high)
+    if deepest is None or (reading.target + lift_z - deepest) * away <= 0:
+        return ""
+    return f"deeper than anything cut so far (Z{number(deepest - lift_z, view.unit)})"
+
+
+def _centre_limit(view: View) -> int:
+    """How far past the centre facing goes, in X words: twice the nose radius where the machine file gives it."""
+    context = view.before.context
+    if context.station is not None:
+        radius = view.setup.nose_radius(context.station, context.tool)
+        # A radius is a length as Z words are, whatever the X words are.
+        radius = view.setup.in_program(radius, "Z", unit_stated(context))
+        if radius is not None:
+            return radius if context.dialect.diameter is False else 2 * radius
+    return -past_centre(context)
 
 
 def _outcome(view: View, found: list[Reading], unit: str | None) -> str:
@@ -113,27 +257,6 @@ def _value(view: View, reading: Reading) -> int | None:
     return view.taken.block.values[reading.index] if reading.value is None else reading.value
 
 
-def _reason(view: View, reading: Reading, unit: str | None) -> str:
-    past = view.taken.way.past
-    bit = 1 << reading.axis
-    value = _value(view, reading)
-    if reading.kind != "work" or reading.axis not in (X, Z) or value is None:
-        return ""
-    used = view.facts.machine_value_used(reading.axis, value)
-    if used and (value != 0 or past.machine_zeros & ~bit):
-        return "which is a machine coordinate in G53 blocks of this text"
-    if past.moved & bit or reading.target is None:
-        return ""
-    if reading.axis == X and is_far(reading.target, view.taken.step.state.context) and not past.far:
-        return "on the far side of the centre"
-    if reading.axis == Z and reading.target < 0:
-        assert reading.frame is not None
-        deepest = view.deepest_before(reading.frame.offset)
-        if deepest is not None and depth_of(reading.target, reading.frame) < deepest:
-            return f"deeper than anything cut so far (Z{number(deepest, unit)})"
-    return ""
-
-
 def sentence(
     written: Places, circumstances: str, here: Places, feeds: bool, why: str, unit: str | None, outcome: str
 ) -> str:
@@ -143,9 +266,9 @@ def sentence(
     to = places(written, unit)
     return (
         f"{letters} {verb} here without G53, so {to} is read in the work frame {circumstances}: {how} from work "
-        f"{places(here, unit)} to work {to}, {why}. If a machine coordinate was meant, this block lacks its G53. "
+        f"{places(here, unit)} to work {to}, {why}. If machine {to} was meant, this block lacks its G53. "
         f"{outcome} {NOT_DESCRIBED}"
     )
 
 
-RULE = Rule("lost-machine-frame", Trigger.RETRACT, check, sentence)
+RULE = Rule("lost-machine-frame", Trigger.AXES, check, sentence)

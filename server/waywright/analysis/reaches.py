@@ -1,0 +1,63 @@
+"""How far each operation cut, kept by the line that ends it.
+
+The state knows only what its own operation cut, so that a cut that goes further makes work up to the next station and
+not behind it. What the operations before it cut is looked up here when a rule asks, which is seldom.
+"""
+
+from __future__ import annotations
+
+from waywright.meaning.reach import Reaches, together
+from waywright.meaning.so_far import turned
+from waywright.meaning.ways import Taken
+from waywright_grammar.blocks import Flag
+
+
+class ReachesByLine:
+    """reaches[line] is what the operation that ends at the line cut, None on all other lines.
+
+    An empty one stands where a program begins: what the programs before it cut is none of its business.
+    """
+
+    def __init__(self, lines: int) -> None:
+        self._reaches: list[Reaches | None] = [None] * lines
+        self._upto = 0
+        self._sum: Reaches = ()
+
+    def splice(self, first: int, last: int, lines: int) -> bool:
+        """The lines from first to before last are replaced by so many; whether that loses anything."""
+        lost = any(reaches is not None for reaches in self._reaches[first:last])
+        self._reaches[first:last] = [None] * lines
+        self._forget_from(first)
+        return lost
+
+    def set(self, line: int, reaches: Reaches | None) -> bool:
+        """What ends at the line; whether that is new."""
+        if self._reaches[line] == reaches:
+            return False
+        self._reaches[line] = reaches
+        self._forget_from(line)
+        return True
+
+    def before(self, line: int) -> Reaches:
+        """What all operations that end before the line cut."""
+        if line < self._upto:
+            self._forget_from(0)
+        for reaches in self._reaches[self._upto : line]:
+            if reaches == ():
+                self._sum = ()
+            if reaches:
+                self._sum = together([*self._sum, *reaches])
+        self._upto = line
+        return self._sum
+
+    def _forget_from(self, line: int) -> None:
+        if line < self._upto:
+            self._upto, self._sum = 0, ()
+
+
+def ended_by(taken: tuple[Taken, ...]) -> Reaches | None:
+    """The reaches of the operation that a block ends, on any way through it; empty where a program begins."""
+    if taken and taken[0].plan.flags & Flag.PROGRAM:
+        return ()
+    past = [one.way.past for one in taken if one.step.ends or turned(one.way.past.so_far, one.step)]
+    return together(reach for each in past for reach in each.reaches) or None

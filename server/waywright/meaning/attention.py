@@ -1,0 +1,67 @@
+"""What beside a program's own shape makes a simple block worth a closer look: the machine file, and its G53 values.
+
+The trace passes by blocks that can interest no rule. Which numbers a rule looks out for depends on the setup and on
+what the whole text states, so it is kept here, away from the trace, which knows neither.
+"""
+
+from __future__ import annotations
+
+from waywright.meaning.index_position import index_words
+from waywright.meaning.past import Past
+from waywright.meaning.positions import shift_between, unit_stated
+from waywright.meaning.state import AXES, LINEAR, MACHINE, Context, State
+from waywright.setup.model import Setup
+from waywright_grammar.blocks import Block
+
+AXIAL_KINDS = frozenset(
+    {"boring", "internal grooving", "face grooving", "internal threading", "drill", "tap", "driven axial"}
+)
+"""Tools whose way out of the part is along Z first: common practice, no source."""
+
+Bounds = tuple[tuple[int, int, int], ...]
+"""Of each axis that has a travel and a known work frame: the axis, its least and its largest work coordinate."""
+
+
+class Attention:
+    def __init__(self, setup: Setup) -> None:
+        self._setup = setup
+        self._index = frozenset(index_words(setup))
+        self._values = self._index
+        self._axial = frozenset(tool.station for tool in setup.tools if tool.kind in AXIAL_KINDS)
+        self._travels = tuple(axis for axis in LINEAR if setup.travel(AXES[axis]) is not None)
+        self._bounds: dict[Context, Bounds] = {}
+
+    def look_out_for(self, values: frozenset[int]) -> None:
+        """values: machine coordinates, in millionths, that the text names; beside those of the index position."""
+        self._values = values | self._index
+
+    def wants(self, after: State, block: Block, past: Past, cuts: bool) -> bool:
+        """Whether a block that leads to this state is to be shown to the rules. past: before the block."""
+        if not self._values.isdisjoint(block.values):
+            return True
+        if not cuts and past.cut and (past.axial or after.context.station in self._axial):
+            return True
+        return bool(self._travels) and self._leaves_travel(after)
+
+    def _leaves_travel(self, after: State) -> bool:
+        context = after.context
+        bounds = self._bounds.get(context)
+        if bounds is None:
+            bounds = self._bounds[context] = self._bounds_under(context)
+        for axis, least, most in bounds:
+            if not least <= after.values[axis] <= most and after.frames[axis] is context.work[axis]:
+                return True
+        return False
+
+    def _bounds_under(self, context: Context) -> Bounds:
+        found = []
+        for axis in self._travels:
+            letter = AXES[axis]
+            travel, unit = self._setup.travel(letter), unit_stated(context)
+            shift = shift_between(context.work[axis], MACHINE, axis, context, self._setup)
+            if travel is None or shift is None:
+                continue
+            least, most = (self._setup.in_program(limit, letter, unit) for limit in travel)
+            if least is not None and most is not None:
+                found.append((axis, least - shift, most - shift))
+        return tuple(found)

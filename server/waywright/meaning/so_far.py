@@ -1,0 +1,184 @@
+"""What a program has done since it began, beside its operations: the part of the past that a station does not end."""
+
+from __future__ import annotations
+
+import msgspec
+
+from waywright.codes.model import Action
+from waywright.meaning.advance import Step, counts_relative
+from waywright.meaning.plan import Plan, Trigger
+from waywright.meaning.state import AXES, COMPENSATION, START_TOOL, Context, Frame, State, Y, active_code
+from waywright_grammar.blocks import SCALE, Block
+
+
+class Watch:
+    """Bits of SoFar.watch: why a block that moves must be looked at closely, however plain it is."""
+
+    FRESH = 1  # nothing has run yet
+    CANCELLED = 2  # the tool offset was cancelled while the station stays
+    INCREMENTAL = 4  # a return under G91, and G91 not off since
+
+
+Shifts = tuple[tuple[str, int | None], ...]
+"""By "G50 Z", "G10 P0 X" .. the sum of the increments, in millionths, None where unknown; never 0."""
+
+
+class SoFar(msgspec.Struct, frozen=True):
+    """station: in working position, None where not known. clamped: the spindle speed has been clamped.
+
+    y: where the program last sent Y, None where it never did or that is not known. frame_set: G50 or G92 has set the
+    frame where the tool stood. shifts: increments of G50 and G10 that are still on. .._told: what a rule reports once:
+    that they are on; that compensation is on in a retract; that the frames of the ways differ.
+    tail: None before the program's end; behind it the number of the last block, 0 the end itself, -1 without a number.
+    """
+
+    watch: int = Watch.FRESH
+    station: int | None = None
+    clamped: bool = False
+    y: tuple[Frame, int] | None = None
+    frame_set: bool = False
+    shifts: Shifts = ()
+    shift_told: bool = False
+    compensation_told: bool = False
+    apart_told: bool = False
+    tail: int | None = None
+
+
+START = SoFar()
+
+UNKNOWN = SoFar(watch=0, clamped=True, shift_told=True)
+"""After a call, or where a jump comes from no one knows where: a rule that needs to know stays silent."""
+
+_CHANGES = (
+    Trigger.SPEED
+    | Trigger.FRAME
+    | Trigger.COMPENSATION
+    | Trigger.OTHER_AXES
+    | Trigger.TOOL
+    | Trigger.MACHINE
+    | Trigger.RETURN
+)
+
+
+def turned(so_far: SoFar, step: Step) -> bool:
+    """Whether the turret turns to another station in this block, or may."""
+    station = step.state.context.station
+    return step.turns and (station is None or station != so_far.station)
+
+
+def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: Step) -> SoFar:
+    if step.state.ended:
+        return _behind_the_end(so_far, before, block, plan)
+    if step.ends:
+        return msgspec.structs.replace(UNKNOWN, frame_set=so_far.frame_set)
+    watch = so_far.watch & ~Watch.FRESH if plan.content else so_far.watch
+    if not watch and not plan.triggers & _CHANGES:
+        return so_far if watch == so_far.watch else msgspec.structs.replace(so_far, watch=watch)
+    context = step.state.context
+    shifts, frame_set = so_far.shifts, so_far.frame_set
+    shift_told = so_far.shift_told
+    if plan.triggers & Trigger.FRAME:
+        shifts = _shifts_after(shifts, block, plan, step)
+        frame_set = frame_set or sets_frame(block, plan)
+        shift_told = False
+    turns = turned(so_far, step)
+    if turns and (shifts or any(context.local)):
+        shift_told = True
+    after = SoFar(
+        _watch_after(watch, before, so_far, plan, step),
+        context.station if step.turns else so_far.station,
+        so_far.clamped or plan.clamps,
+        _y_after(so_far.y, step),
+        frame_set,
+        shifts,
+        shift_told,
+        _compensation_told_after(so_far.compensation_told, plan, step, turns),
+        so_far.apart_told,
+    )
+    return so_far if after == so_far else after
+
+
+def sets_frame(block: Block, plan: Plan) -> bool:
+    """Whether the block makes the place where the tool stands read as its X and Z words say."""
+    if plan.once is None or plan.once.action is not Action.FRAME:
+        return False
+    return any(block.head.letters[word.index] == AXES[word.axis] for word in plan.axis_words)
+
+
+def compensated(context: Context) -> str | None:
+    """G41 or G42 where it is certainly on."""
+    code = active_code(context, COMPENSATION)
+    return None if code is None or code.name == "G40" else code.name
+
+
+def _behind_the_end(so_far: SoFar, before: State, block: Block, plan: Plan) -> SoFar:
+    if not before.ended:
+        return SoFar(watch=0, tail=0)
+    # Where nothing at all leads there is no end that was passed.
+    if so_far.tail is None or not plan.content:
+        return so_far
+    return SoFar(watch=0, tail=block.number or -1)
+
+
+def _watch_after(watch: int, before: State, so_far: SoFar, plan: Plan, step: Step) -> int:
+    context = step.state.context
+    travels = step.action not in (Action.FRAME, Action.SHIFT)
+    if plan.tool_index is not None:
+        watch &= ~Watch.CANCELLED
+        known = before.context.tool not in (None, START_TOOL, 0)
+        if context.tool == 0 and known and context.station is not None and context.station == before.context.station:
+            watch |= Watch.CANCELLED
+    elif watch & Watch.CANCELLED and travels and any(reading.kind == "work" for reading in step.readings):
+        watch &= ~Watch.CANCELLED
+    if step.action is Action.RETURN and counts_relative(context) is True and step.readings:
+        watch |= Watch.INCREMENTAL
+    elif watch & Watch.INCREMENTAL and step.readings and travels and step.action is not Action.MACHINE:
+        watch &= ~Watch.INCREMENTAL
+    return watch
+
+
+def _y_after(y: tuple[Frame, int] | None, step: Step) -> tuple[Frame, int] | None:
+    if step.action in (Action.FRAME, Action.SHIFT) or not any(reading.axis == Y for reading in step.readings):
+        return y
+    frame = step.state.frames[Y]
+    return None if frame is None else (frame, step.state.values[Y])
+
+
+def _compensation_told_after(told: bool, plan: Plan, step: Step, turns: bool) -> bool:
+    if plan.triggers & Trigger.COMPENSATION:
+        told = False
+    if turns or step.action in (Action.MACHINE, Action.RETURN):
+        return told or compensated(step.state.context) is not None
+    return told
+
+
+def _shifts_after(shifts: Shifts, block: Block, plan: Plan, step: Step) -> Shifts:
+    if plan.once is None or plan.once.action is Action.SHIFT:
+        return shifts
+    prefix = plan.once.name if plan.once.action is Action.FRAME else _offset_written(block)
+    if not prefix:
+        return shifts
+    found = dict(shifts)
+    increments = dict(step.state.context.dialect.increments)
+    for letter, value in zip(block.head.letters, block.values, strict=True):
+        if letter in increments and letter not in step.state.context.dialect.own_axes:
+            key = f"{prefix} {increments[letter]}"
+            before = found.get(key, 0)
+            found[key] = None if before is None or value is None else before + value
+        elif letter in AXES:
+            found.pop(f"{prefix} {letter}", None)
+    return tuple(sorted((key, value) for key, value in found.items() if value != 0))
+
+
+def _offset_written(block: Block) -> str:
+    """The work shift that a G10 block writes: G54..G59 by L2, or by P0 the common one (from memory).
+
+    "" for a tool offset: correcting the wear by increments is meant to stay.
+    """
+    numbers = dict(zip(block.head.letters, block.values, strict=True))
+    place = numbers.get("P")
+    if place is None or place % SCALE:
+        return ""
+    if numbers.get("L") == 2 * SCALE:
+        return f"G10 L2 P{place // SCALE}"
+    return "G10 P0" if place == 0 and "L" not in numbers else ""
