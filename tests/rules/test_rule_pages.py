@@ -1,4 +1,7 @@
-"""Each rule's docstring is its page: all sections, an Example that it reports and an Instead that it does not."""
+"""Each rule's docstring is its page: all sections, an Example that it reports and an Instead that it does not.
+
+A rule that needs to know the machine has one section more, behind Instead: the machine file of both.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,7 @@ from textwrap import dedent
 from types import ModuleType
 
 import pytest
-from fixtures import analysed, found_in
+from fixtures import Mark, analysed, found_in, setup_of
 
 from waywright.rules.model import SEVERITIES
 from waywright.rules.registry import modules, rules
@@ -21,6 +24,7 @@ SECTIONS = [
     "When it stays silent",
     "Source",
 ]
+MACHINE_FILE = "Machine file"
 # The rules that part 1 promises. A rule that is lost from the folder is missed here.
 PROMISED = {
     "return-by-work-point",
@@ -43,8 +47,13 @@ def sections(module: ModuleType) -> dict[str, str]:
     return {name: dedent(text).strip("\n") + "\n" for name, text in zip(parts[::2], parts[1::2], strict=True)}
 
 
-def reported(text: str) -> set[str]:
-    return {mark.rule for mark in found_in(analysed(text))}
+def told(page: dict[str, str], section: str) -> list[Mark]:
+    """What is found in one section, on the machine of that page."""
+    return found_in(analysed(page[section], setup=setup_of(page[MACHINE_FILE]) if MACHINE_FILE in page else None))
+
+
+def reported(page: dict[str, str], section: str) -> set[str]:
+    return {mark.rule for mark in told(page, section)}
 
 
 def test_all_rules_are_there() -> None:
@@ -55,7 +64,7 @@ def test_all_rules_are_there() -> None:
 @pytest.mark.parametrize("name", sorted(modules()))
 def test_page_has_all_sections(name: str) -> None:
     module = modules()[name]
-    assert list(sections(module)) == SECTIONS
+    assert [name for name in sections(module) if name != MACHINE_FILE] == SECTIONS
     assert all(text.strip() for text in sections(module).values())
     assert (module.__doc__ or "").split("\n")[0].endswith(".")
 
@@ -63,19 +72,19 @@ def test_page_has_all_sections(name: str) -> None:
 @pytest.mark.parametrize("name", sorted(modules()))
 def test_example_is_reported_and_instead_is_not(name: str) -> None:
     page = sections(modules()[name])
-    assert name in reported(page["Example"])
-    assert name not in reported(page["Instead"])
+    assert name in reported(page, "Example")
+    assert name not in reported(page, "Instead")
 
 
 @pytest.mark.parametrize("name", sorted(modules()))
 def test_instead_gives_no_error_of_any_rule(name: str) -> None:
     page = sections(modules()[name])
-    assert [mark for mark in found_in(analysed(page["Instead"])) if mark.severity == "error"] == []
+    assert [mark for mark in told(page, "Instead") if mark.severity == "error"] == []
 
 
 @pytest.mark.parametrize("name", sorted(modules()))
 def test_findings_of_the_example_can_be_shown(name: str) -> None:
-    for mark in found_in(analysed(sections(modules()[name])["Example"])):
+    for mark in told(sections(modules()[name]), "Example"):
         assert mark.severity in SEVERITIES
         assert mark.start < mark.end
         assert mark.text.endswith(".")
