@@ -16,9 +16,9 @@ from waywright.analysis import engine
 from waywright.cli import sources
 from waywright.rules.registry import modules
 
-SLIP = "G21\nT0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\nG28 X0. Z0.\n"
-CLEAN = "G21\nT0101\nG54\nG0 X52. Z2.\n"
-WARNED = "G21\nT0101\nG54\nG1 Z-30. F.2\nG53 X-130.\n"
+SLIP = "G21\nT0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\nG28 X0. Z0.\nM30\n"
+CLEAN = "G21\nT0101\nG54\nG0 X52. Z2.\nM30\n"
+WARNED = "G21\nT0101\nG54\nG1 Z-30. F.2\nG53 X-130.\nM30\n"
 ENTRY = "from waywright.cli.main import main; main()"
 
 
@@ -80,7 +80,7 @@ def test_json_to_the_byte(run: Run) -> None:
 
 
 def test_columns_count_characters(run: Run) -> None:
-    Path("a.nc").write_text("T0101\n(\N{GRINNING FACE} Ø) G28 X0.\n", encoding="utf-8")
+    Path("a.nc").write_text("T0101\n(\N{GRINNING FACE} Ø) G28 X0.\nM30\n", encoding="utf-8")
     findings = json.loads(run("check", "a.nc", "--format", "json").out)["programs"][0]["findings"]
     assert [(each["line"], each["column"], each["end_column"]) for each in findings] == [(2, 11, 14)]
 
@@ -148,7 +148,7 @@ def test_folders_and_patterns(run: Run) -> None:
 
 
 def test_bytes_that_are_no_utf8_are_cp1252(run: Run) -> None:
-    Path("a.nc").write_bytes(b"T0101\r\n(\xd850) G28 X0.\r\n")
+    Path("a.nc").write_bytes(b"T0101\r\n(\xd850) G28 X0.\r\nM30\r\n")
     outcome = run("check", "a.nc")
     shown = "a.nc:2:11: error return-by-work-point\n    (Ø50) G28 X0.\n              ^^^\n"
     assert outcome.out.startswith(shown)
@@ -221,7 +221,7 @@ def test_where_names_the_machine_coordinate(run: Run) -> None:
 def test_where_on_every_line_of_the_demo(run: Run) -> None:
     from waywright import demo
 
-    for file in Path(demo.__file__).parent.glob("*.nc"):
+    for file in Path(demo.__file__).parent.rglob("*.nc"):
         for line, text in enumerate(file.read_text().splitlines(), 1):
             outcome = run("where", f"{file}:{line}")
             assert outcome.code == 0
@@ -239,7 +239,7 @@ def test_where_wants_a_line_number(run: Run, line: str) -> None:
 def test_where_wants_a_line_that_is_there(run: Run) -> None:
     Path("a.nc").write_text(SLIP)
     Path("empty.nc").touch()
-    assert run("where", "a.nc:7") == (2, "", "waywright: a.nc: no line 7: the program has 6 lines\n")
+    assert run("where", "a.nc:8") == (2, "", "waywright: a.nc: no line 8: the program has 7 lines\n")
     assert run("where", "empty.nc:1") == (2, "", "waywright: empty.nc: no line 1: the program has 0 lines\n")
 
 

@@ -19,8 +19,8 @@ from waywright.rules.model import Finding, View
 from waywright.rules.registry import modules
 from waywright.setup import find, load
 
-SLIP = "G21\nT0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\nG28 X0. Z0.\n"
-WARNED = "G21\nT0101\nG54\nG1 Z-30. F.2\nG53 X-130.\n"
+SLIP = "G21\nT0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\nG28 X0. Z0.\nM30\n"
+WARNED = "G21\nT0101\nG54\nG1 Z-30. F.2\nG53 X-130.\nM30\n"
 # G33 is a threading code of B and C; in A nothing is known of it.
 THREAD = "G21\nT0101\nG97 S500 M3\nG33 Z-10. F1.\n"
 MACHINE = '[machine]\ncode_system = "B"\nunit = "mm"\nx_words = "diameter"\n'
@@ -63,7 +63,7 @@ def test_which_file_counted_is_told(run: Run) -> None:
     Path("shop").mkdir()
     Path("shop/lathe.toml").write_text(MACHINE)
     for name in ("out.nc", "shop/a.nc", "shop/b.nc"):
-        Path(name).write_text("G21\n")
+        Path(name).write_text("G21\nM30\n")
     file = Path("shop/lathe.toml")
     assert run("check", ".") == (
         0,
@@ -135,7 +135,7 @@ def test_problems_are_told_once_and_the_rest_counts(run: Run) -> None:
     text = MACHINE + '[axes.X]\ntravel = [3, 1]\n[waywright.rules]\nlost-machine-fram = "off"\n'
     Path("shop/lathe.toml").write_text(text)
     for name in ("shop/a.nc", "shop/b.nc", "shop/old/c.nc"):
-        Path(name).write_text("G21\n")
+        Path(name).write_text("G21\nM30\n")
     outcome = run("check", "shop")
     file = Path("shop/lathe.toml")
     assert outcome.err.splitlines() == [
@@ -194,7 +194,7 @@ def test_an_archive_reads_it_once(run: Run, monkeypatch: pytest.MonkeyPatch) -> 
     for folder in ("shop/a", "shop/b"):
         Path(folder).mkdir(parents=True)
         for number in range(40):
-            Path(folder, f"{number}.nc").write_text("G21\n")
+            Path(folder, f"{number}.nc").write_text("G21\nM30\n")
     Path("shop/lathe.toml").write_text(MACHINE)
     assert run("check", "shop").out.startswith("80 programs checked: nothing found.\n")
     assert len(read) == 1
@@ -209,7 +209,7 @@ def test_the_demo_is_not_made_on_the_machine_round_it(
     folder = tmp_path / "venv" / "demo"
     folder.mkdir(parents=True)
     (folder / "__init__.py").touch()
-    (folder / "plug.nc").write_text("G21\n")
+    (folder / "plug.nc").write_text("G21\nM30\n")
     (tmp_path / "lathe.toml").write_text(MACHINE)
     monkeypatch.setattr(demo, "__file__", str(folder / "__init__.py"))
     assert "code system A" in run("check", "--demo").out

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from raw_client import REAL_SERVER, RawClient, partial_change
 
-PROGRAM = "G21\nT0101\nG54\nG1 Z-30. F.2\nG53 X-130.\n"
+PROGRAM = "G21\nT0101\nG54\nG1 Z-30. F.2\nG53 X-130.\nM30\n"
 RULE = "machine-move-without-rapid"
 WATCHES = {"workspace": {"didChangeWatchedFiles": {"dynamicRegistration": True}}}
 BROKEN = "[waywright\n"

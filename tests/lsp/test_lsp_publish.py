@@ -85,7 +85,7 @@ def test_each_kind_of_line(encoding: Encoding) -> None:
 
 
 def test_no_findings_no_version() -> None:
-    assert check(Analysis("G0 X1.\n", Setup()), None, "utf-16") == 0
+    assert check(Analysis("G0 X1.\nM30\n", Setup()), None, "utf-16") == 0
     assert check(Analysis("", Setup()), 0, "utf-16") == 0
 
 

@@ -104,7 +104,7 @@ async def test_the_version_is_said_and_closing_clears(client: LanguageClient) ->
     assert len(await published(client)) == 1
     change(client, 2, partial((LINE, 0), (LINE + 1, 0), ""))
     assert await published(client) == []
-    change(client, 5, types.TextDocumentContentChangeWholeDocument("G28 X0. Z0.\n"))
+    change(client, 5, types.TextDocumentContentChangeWholeDocument("G28 X0. Z0.\nM30\n"))
     assert len(await published(client)) == 1
     client.text_document_did_save(types.DidSaveTextDocumentParams(types.TextDocumentIdentifier(URI)))
     client.text_document_did_close(types.DidCloseTextDocumentParams(types.TextDocumentIdentifier(URI)))
