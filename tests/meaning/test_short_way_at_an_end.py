@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fixtures import analysed
 
-from waywright.meaning.ways import course_by, pass_by, through
+from waywright.meaning.ways import pass_by, through
 from waywright_grammar.reader import read_block
 
 
@@ -13,5 +13,5 @@ def test_the_short_way_agrees_behind_a_cut_that_ends_the_program() -> None:
     # `pass_by` does not. (test_the_short_way_agrees_with_the_long_one finds it with more examples.)
     ways = analysed("G70 M30\n").ways_after(0)
     block = read_block("G54\n")
-    passed = pass_by(ways, block, course_by(ways, block))
-    assert passed is None or passed == through(ways, block)[0]
+    passed = pass_by(ways, block)
+    assert passed is None or passed[0] == through(ways, block)[0]

@@ -14,18 +14,18 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from functools import partial
 
 import msgspec
 
 from waywright.analysis.allowances import allowances_of, allowed_on, meant_line
 from waywright.analysis.document import Document, Position
 from waywright.analysis.reaches import ReachesByLine, ended_by
-from waywright.meaning.ahead import LAST_SIGHT, ahead, mark_of
+from waywright.meaning.ahead import Ahead, ahead, mark_of
 from waywright.meaning.attention import Attention
 from waywright.meaning.dialect import dialect_of
 from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Fact, Facts
 from waywright.meaning.flow import Flow, flow_of
+from waywright.meaning.marks import LAST_SIGHT
 from waywright.meaning.plan import READING, Trigger, plan_of
 from waywright.meaning.so_far import Watch, turned
 from waywright.meaning.ways import (
@@ -34,7 +34,6 @@ from waywright.meaning.ways import (
     Ways,
     anywhere_ways,
     collapse,
-    course_by,
     ended_ways,
     meet,
     pass_by,
@@ -78,7 +77,7 @@ class Analysis:
         self._facts = Facts()
         self._changed: set[Fact] = set()
         self._allowed: Counter[str] = Counter()  # rules allowed in the whole text, by how often
-        self._allowing = 0  # blocks that state an allowance
+        self._allowing = 0  # how many allowances are stated
         self._reaches = ReachesByLine(len(self.document.lines))
         self._attention = Attention(setup)
         self._marks = bytearray(len(self.document.lines))  # by line what its block is to one that looks ahead
@@ -147,12 +146,14 @@ class Analysis:
             self._flow = flow_of(self.document.blocks)
 
     def _count_allowances(self, blocks: list[Block], times: int) -> int:
-        """Counts the allowances of the blocks in (1) or out (-1); gives how many blocks state one."""
+        """Counts the allowances of the blocks in (1) or out (-1); gives how many there are."""
         stating = 0
         for block in blocks:
-            allowances = allowances_of(block) if block.head.flags & Flag.COMMENT else ()
-            stating += bool(allowances)
-            self._allowed.update({each.rule: times for each in allowances if each.in_file})
+            if not block.head.flags & Flag.COMMENT:
+                continue
+            for each in allowances_of(block):
+                stating += 1
+                self._allowed[each.rule] += times * each.in_file
         self._allowing += times * stating
         return stating
 
@@ -271,7 +272,7 @@ class Analysis:
         # In the middle of a loop the way back there from a kept line would meet what the loop has brought since.
         last_kept, ways = self._leaving(line) if self._resume is None else self._resume
         kept, blocks, flow = self._kept, self.document.blocks, self._flow
-        attention, marks = self._attention, self._marks
+        attention, marks, all_found = self._attention, self._marks, self.found
         stop = line + blocks_at_most
         component = flow.component(line) if flow is not None else None
         while line < end and line < stop:
@@ -294,11 +295,10 @@ class Analysis:
                 last_kept = line
             block = blocks[line]
             arrived = ways if flow is None else self._arriving(ways, line)
-            course = course_by(arrived, block)
-            passed = pass_by(arrived, block, course, attention)
-            if passed is None or course is None:
+            passed = pass_by(arrived, block, attention)
+            if passed is None:
                 ways, taken = through(arrived, block)
-                found = self.found[line] = self._check(line, taken, arrived)
+                found = all_found[line] = self._check(line, taken, arrived)
                 if found is not None and AHEAD in found.reads:
                     # What comes next may not have been traced yet.
                     self._marked = min(self._marked[0], line), max(self._marked[1], line)
@@ -306,9 +306,8 @@ class Analysis:
                     self._changed.add(EARLIER_REACHES)
                 mark = _mark_of(taken)
             else:
-                ways = passed
-                self.found[line] = None
-                mark = course.mark
+                ways, mark = passed
+                all_found[line] = None
             if marks[line] != mark:
                 marks[line] = mark
                 self._marked = min(self._marked[0], line), max(self._marked[1], line)
@@ -340,7 +339,7 @@ class Analysis:
         for at in range(start, line):
             block = self.document.blocks[at]
             arrived = ways if flow is None else self._arriving(ways, at)
-            ways = pass_by(arrived, block, course_by(arrived, block)) or through(arrived, block)[0]
+            ways = (pass_by(arrived, block) or through(arrived, block))[0]
             if flow is not None and not flow.leaves.get(at, True):
                 ways = ended_ways(self._dialect)
         return start, ways
@@ -389,7 +388,7 @@ class Analysis:
             rules = asked(_triggers(one))
             if not rules:
                 continue
-            view = self._view(line, one, taken)
+            view = View(one, taken, self._facts, self.setup, line, self._reaches.before, self._ahead)
             for rule in rules:
                 try:
                     findings.extend((finding, at) for finding in rule.check(view))
@@ -406,15 +405,8 @@ class Analysis:
         reads.clear()
         return self._kept_found(line, self._with_allowances(line, Found(merged, read)))
 
-    def _view(self, line: int, one: Taken, taken: tuple[Taken, ...]) -> View:
-        return View(
-            one,
-            taken,
-            self._facts,
-            self.setup,
-            partial(self._reaches.before, line),
-            lambda: ahead(self._marks, line, self._frontier),
-        )
+    def _ahead(self, line: int) -> Ahead:
+        return ahead(self._marks, line, self._frontier)
 
     def _judge_end(self) -> None:
         """Once all lines are traced: whether the program runs out behind the last block of the text."""

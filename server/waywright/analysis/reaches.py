@@ -60,4 +60,6 @@ def ended_by(taken: tuple[Taken, ...]) -> Reaches | None:
     if taken and taken[0].plan.flags & Flag.PROGRAM:
         return ()
     past = [one.way.past for one in taken if one.step.ends or turned(one.way.past.so_far, one.step)]
+    if not past:
+        return None
     return together(reach for each in past for reach in each.reaches) or None

@@ -11,28 +11,12 @@ from typing import Literal
 
 import msgspec
 
-from waywright.codes.model import Action, Group
 from waywright.meaning.advance import Step
 from waywright.meaning.facts import JUMPS, stated_by
+from waywright.meaning.marks import Mark
 from waywright.meaning.plan import Plan
 from waywright.meaning.state import X, Z
 from waywright_grammar.blocks import Block, Flag
-
-
-class Mark:
-    """Bits of a line's mark."""
-
-    CUT = 1
-    STATION = 2
-    STOP = 4  # M0, M1
-    END = 8  # M2, M30, M99, the next program
-    ELSEWHERE = 16  # a call, or a place that a jump leaves or may lead to
-    MOVES_X = 32  # without cutting
-    MOVES_Z = 64
-
-
-LAST_SIGHT = Mark.CUT | Mark.STATION | Mark.END | Mark.ELSEWHERE
-"""Behind these nobody looks ahead."""
 
 Next = Literal["cut", "station", "stop", "end"]
 
@@ -69,33 +53,9 @@ def ahead(marks: Sequence[int], line: int, done: int) -> Ahead:
 
 def mark_of(block: Block, plan: Plan, step: Step, turns: bool, in_profile: bool) -> int:
     """The mark of a block on one way. turns: the turret turns to another station."""
-    mark = mark_of_shape(plan, step.cuts or in_profile)
+    mark = plan.mark | Mark.CUT if step.cuts or in_profile else plan.mark_of_moves
     if turns:
         mark |= Mark.STATION
     if plan.flags & Flag.STATEMENT and JUMPS in stated_by(block, step.state.context.dialect):
         mark |= Mark.ELSEWHERE
     return mark
-
-
-def mark_of_shape(plan: Plan, cuts: bool) -> int:
-    """What the shape of a block says of its mark; whether it cuts the state before it tells."""
-    mark = 0
-    if cuts:
-        mark |= Mark.CUT
-    else:
-        axes = {word.axis for word in plan.axis_words}
-        travels = plan.once is None or plan.once.action not in _TRAVELS_NOT
-        if travels:
-            mark |= Mark.MOVES_X * (X in axes) | Mark.MOVES_Z * (Z in axes)
-        if plan.once is not None and plan.once.action is Action.RETURN and not axes:
-            mark |= Mark.MOVES_X | Mark.MOVES_Z
-    if plan.stop is Action.CALL or (plan.once is not None and plan.once.action is Action.CALL):
-        mark |= Mark.ELSEWHERE
-    elif plan.stop is not None or plan.flags & Flag.PROGRAM:
-        mark |= Mark.END
-    if any(code is not None and code.group is Group.STOP and code.action is Action.STOP for code in plan.codes):
-        mark |= Mark.STOP
-    return mark
-
-
-_TRAVELS_NOT = frozenset({Action.FRAME, Action.SHIFT, Action.DATA, Action.DWELL, Action.CALL, Action.MODAL_CALL})

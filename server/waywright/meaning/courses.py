@@ -17,10 +17,10 @@ from waywright.meaning.advance import (
     may_go_back,
     modal_call_on,
 )
-from waywright.meaning.ahead import mark_of_shape
+from waywright.meaning.marks import Mark
 from waywright.meaning.plan import Plan, Trigger, plan_of
 from waywright.meaning.reach import key_of
-from waywright.meaning.state import Context, Frame, State, X, Z, make_context
+from waywright.meaning.state import MACHINE, Context, Frame, State, X, Z, make_context
 from waywright_grammar.blocks import Block, Head, Whole
 
 
@@ -46,14 +46,8 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     lift_z: int = 0
     lengths: tuple[int, ...] = ()
     content: bool = True
-
-    @property
-    def frame_x(self) -> Frame:
-        return self.context.work[X]
-
-    @property
-    def frame_z(self) -> Frame:
-        return self.context.work[Z]
+    frame_x: Frame = MACHINE
+    frame_z: Frame = MACHINE
 
 
 def course_of(context: Context, head: Head) -> Course:
@@ -94,7 +88,7 @@ def glide(state: State, block: Block, course: Course) -> State | None:
 def _make(context: Context, plan: Plan) -> Course:
     quiet = not plan.triggers & ~(Trigger.AXES | Trigger.LENGTHS) and not plan.head.switch and plan.stop is None
     if not plan.simple:
-        return Course(context, None, quiet, mark_of_shape(plan, cuts=False), content=plan.content)
+        return Course(context, None, quiet, plan.mark_of_moves, content=plan.content)
     if plan.modes:
         modes, offset = changed_modes(context, plan, None)
         context = make_context(
@@ -109,7 +103,7 @@ def _make(context: Context, plan: Plan) -> Course:
         )
     if not plan.axis_words:
         quiet = quiet and not plan.lengths
-        return Course(context, (), quiet, mark_of_shape(plan, cuts=False), content=plan.content)
+        return Course(context, (), quiet, plan.mark_of_moves, content=plan.content)
     action, cuts = action_of(plan, context)
     straight = (
         action not in BACK_TO_START
@@ -126,7 +120,7 @@ def _make(context: Context, plan: Plan) -> Course:
         context,
         goes if straight else None,
         quiet,
-        mark_of_shape(plan, cuts),
+        plan.mark | Mark.CUT if cuts else plan.mark_of_moves,
         cuts,
         words.get(X, -1),
         words.get(Z, -1),
@@ -134,4 +128,7 @@ def _make(context: Context, plan: Plan) -> Course:
         lift_x,
         lift_z,
         plan.lengths,
+        True,
+        context.work[X],
+        context.work[Z],
     )

@@ -24,8 +24,9 @@ class Past(msgspec.Struct, frozen=True, gc=False):
 
     moved: bits of the axes that this retract has moved; machine_axes: of those, the ones moved in the machine frame;
     machine_zeros: of those, the ones sent to machine zero.
-    reaches: how far the operation cut; out: how far rapids took the tool since the last cut, None where there was none.
-    axial: 0 or one of the signs above. driven: it has positioned Y or C. so_far: what the program has done.
+    reaches: how far the operation cut; out: how far rapids took the tool since the last cut, None where none of them
+    led beyond what was cut. axial: 0 or one of the signs above. driven: it has positioned Y or C. so_far: what the
+    program has done.
     """
 
     cut: bool = False
@@ -81,8 +82,9 @@ def begun(past: Past, plan: Plan) -> Past:
 def after_cut_on(past: Past, before: State, block: Block, course: Course) -> Past:
     """The past after a cut on this course, as `after` gives it."""
     values, frames = before.values, before.frames
-    x_from = values[X] + course.lift_x if frames[X] == course.frame_x else None
-    z_from = values[Z] + course.lift_z if frames[Z] == course.frame_z else None
+    frame_x, frame_z = course.frame_x, course.frame_z
+    x_from = values[X] + course.lift_x if frames[X] is frame_x or frames[X] == frame_x else None
+    z_from = values[Z] + course.lift_z if frames[Z] is frame_z or frames[Z] == frame_z else None
     across, deep = course.across, course.deep
     # `glide` has seen to it that the numbers are there.
     x_to = None if across < 0 else (block.values[across] or 0) + course.lift_x
@@ -109,11 +111,13 @@ def after_rapid_on(past: Past, block: Block, course: Course) -> Past:
 def _wider_past(
     past: Past, key: str, x_from: int | None, x_to: int | None, z_from: int | None, z_to: int | None, axial: int
 ) -> Past:
-    before = under(past.reaches, key)
+    reaches = past.reaches
+    before = reaches[0] if reaches and reaches[0].key == key else under(reaches, key)
     reach = wider(before, key, x_from, x_to, z_from, z_to)
     if reach is before and past.cut and not past.retract and past.out is None and axial == past.axial:
         return past
-    reaches = past.reaches if reach is before else replaced(past.reaches, reach)
+    if reach is not before:
+        reaches = replaced(reaches, reach)
     return Past(True, False, 0, 0, 0, reaches, None, axial, past.driven, past.so_far)
 
 
@@ -212,6 +216,9 @@ def _after_rapid(past: Past, step: Step) -> Past:
 
 def _further_out(past: Past, key: str, x_to: int | None, z_to: int | None) -> Past:
     out = past.out
+    if out is None and past.reaches and past.reaches[0].key == key and _inside(past.reaches[0], x_to, z_to):
+        # Most rapids lead no further out than the operation cuts, and so nobody asks for them.
+        return past
     further = UNKNOWN_OUT if out is not None and out.key != key else passed(out, key, x_to, z_to)
     if further is out:
         return past
@@ -227,6 +234,13 @@ def _further_out(past: Past, key: str, x_to: int | None, z_to: int | None) -> Pa
         past.driven,
         past.so_far,
     )
+
+
+def _inside(reach: Reach, x_to: int | None, z_to: int | None) -> bool:
+    """Whether a place lies certainly within what was cut, on each axis by itself; None: the axis stays."""
+    if x_to is not None and not -BEYOND < reach.x_low <= x_to <= reach.x_high < BEYOND:
+        return False
+    return z_to is None or -BEYOND < reach.z_low <= z_to <= reach.z_high < BEYOND
 
 
 def _goals(step: Step, frames: tuple[Frame, ...], lift_x: int, lift_z: int) -> tuple[int | None, int | None]:

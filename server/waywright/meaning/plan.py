@@ -10,6 +10,7 @@ import msgspec
 from waywright.codes.model import Action, Code, Group, Role, System
 from waywright.codes.tables import common_roles, table
 from waywright.meaning.dialect import Dialect
+from waywright.meaning.marks import Mark
 from waywright.meaning.state import AXES, AXIS_INDEX, DRILLING, GROUP_INDEX, MOTION, X, Z, mode_bits
 from waywright_grammar.blocks import Flag, Head
 
@@ -59,7 +60,8 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     simple: nothing in the block but modes and words that go to places; what it does to a state can be worked out once
     for each context. turns: the turret may turn to another station in this block. clamps: it clamps the spindle speed.
     lengths: indices of the words that are lengths and lead no axis to a place by themselves. content: there is
-    something for the control to do.
+    something for the control to do. mark: what it is to one that looks ahead (see ahead.py) where it cuts or moves
+    nothing; mark_of_moves: where it does not cut.
     """
 
     head: Head
@@ -80,6 +82,8 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     clamps: bool
     lengths: tuple[int, ...]
     content: bool
+    mark: int
+    mark_of_moves: int
 
 
 def plan_of(head: Head, dialect: Dialect) -> Plan:
@@ -187,7 +191,32 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         clamps,
         lengths,
         content,
+        mark := _mark(head, known, once, stop),
+        mark | _mark_of_moves(axis_words, once),
     )
+
+
+def _mark(head: Head, known: list[Code], once: Code | None, stop: Action | None) -> int:
+    mark = 0
+    if stop is Action.CALL or (once is not None and once.action is Action.CALL):
+        mark |= Mark.ELSEWHERE
+    elif stop is not None or head.flags & Flag.PROGRAM:
+        mark |= Mark.END
+    if any(code.action is Action.STOP for code in known):
+        mark |= Mark.STOP
+    return mark
+
+
+def _mark_of_moves(axis_words: tuple[AxisWord, ...], once: Code | None) -> int:
+    if once is not None and once.action in _STANDS_STILL:
+        return 0
+    if once is not None and once.action is Action.RETURN and not axis_words:
+        return Mark.MOVES_X | Mark.MOVES_Z
+    axes = {word.axis for word in axis_words}
+    return Mark.MOVES_X * (X in axes) | Mark.MOVES_Z * (Z in axes)
+
+
+_STANDS_STILL = frozenset({Action.FRAME, Action.SHIFT, Action.DATA, Action.DWELL, Action.CALL, Action.MODAL_CALL})
 
 
 _LENGTH_ROLES = frozenset({Role.CENTRE, Role.RADIUS, Role.CORNER, Role.PARAMETER, Role.LEVEL})

@@ -62,6 +62,15 @@ def wider(
     """
     if reach is None:
         reach = Reach(key, entered=BEYOND if z_from is None else z_from)
+    if (
+        x_from is not None
+        and z_from is not None
+        and reach.x_low <= x_from <= reach.x_high
+        and reach.z_low <= z_from <= reach.z_high
+        and (x_to is None or reach.x_low <= x_to <= reach.x_high != BEYOND)
+        and (z_to is None or reach.z_low <= z_to <= reach.z_high != BEYOND)
+    ):
+        return reach
     x_low, x_high = _wider(reach.x_low, reach.x_high, x_from, x_to)
     z_low, z_high = _wider(reach.z_low, reach.z_high, z_from, z_to)
     if x_low == reach.x_low and x_high == reach.x_high and z_low == reach.z_low and z_high == reach.z_high:

@@ -74,6 +74,11 @@ def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: S
     watch = so_far.watch & ~Watch.FRESH if plan.content else so_far.watch
     if not watch and not plan.triggers & _CHANGES:
         return so_far if watch == so_far.watch else msgspec.structs.replace(so_far, watch=watch)
+    if not watch and not plan.triggers & _CHANGES & ~Trigger.SPEED:
+        # Most tool blocks have such blocks, and only the first clamp says anything new.
+        if so_far.clamped or not plan.clamps:
+            return so_far if watch == so_far.watch else msgspec.structs.replace(so_far, watch=watch)
+        return msgspec.structs.replace(so_far, watch=watch, clamped=True)
     context = step.state.context
     shifts, frame_set = so_far.shifts, so_far.frame_set
     shift_told = so_far.shift_told

@@ -65,30 +65,21 @@ def start_ways(dialect: Dialect) -> Ways:
     return (Way(start_state(dialect)),)
 
 
-def course_by(ways: Ways, block: Block) -> Course | None:
-    """The course of a block on the only way that leads to it; None where there are several."""
-    if len(ways) != 1:
-        return None
-    context = ways[0].state.context
-    return context.courses.get(block.head) or course_of(context, block.head)
+def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tuple[Ways, int] | None:
+    """The ways after a block that can interest no rule, and its mark; None where `through` has to tell. The two agree.
 
-
-def pass_by(ways: Ways, block: Block, course: Course | None, attention: Attention | None = None) -> Ways | None:
-    """The ways after a block that can interest no rule; None where `through` has to tell. The two agree.
-
-    course: as `course_by` gives it. attention: what beside the text makes a block interesting.
+    attention: what beside the text makes a block interesting.
     """
-    if course is None or not course.quiet:
+    if len(ways) != 1:
         return None
     way = ways[0]
     state, past = way.state, way.past
-    if past.so_far.watch and course.content:
-        return None
-    if past.retract and course.goes != ():
+    course: Course = state.context.courses.get(block.head) or course_of(state.context, block.head)
+    if not course.quiet or (past.so_far.watch and course.content) or (past.retract and course.goes != ()):
         return None
     after_block = glide(state, block, course)
     if after_block is state:
-        return ways
+        return ways, course.mark
     if after_block is None:
         return None
     if course.goes:
@@ -98,13 +89,15 @@ def pass_by(ways: Ways, block: Block, course: Course | None, attention: Attentio
             past = after_cut_on(past, state, block, course)
         elif past.cut:
             past = after_rapid_on(past, block, course)
-    return (Way(after_block, past, way.on, way.off),)
+    return (Way(after_block, past, way.on, way.off),), course.mark
 
 
 def through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
     """The ways after the block, and how each way that runs it went through."""
     next_ways, taken = _through(ways, block)
     told = next_ways[0].past.so_far.apart_told
+    if len(next_ways) == 1 and len(taken) < 2 and not told:
+        return next_ways, taken
     now = bool(words_apart(taken)) if len(taken) > 1 and any(one.step.readings for one in taken) else told
     if len(next_ways) == 1:
         now = False

@@ -53,15 +53,16 @@ class View(msgspec.Struct, frozen=True):
     """One block on one way, as a rule sees it.
 
     others: the block on all ways that run it, this one among them. facts: what the whole text says, as counted.
-    earlier_reaches: how far the operations before this one cut. look_ahead: what comes after the block.
+    line: from 0 on. earlier_reaches: how far the operations before this one cut. look_ahead: what comes after the line.
     """
 
     taken: Taken
     others: tuple[Taken, ...]
     facts: Facts
     setup: Setup
-    earlier_reaches: Callable[[], Reaches]
-    look_ahead: Callable[[], Ahead]
+    line: int
+    earlier_reaches: Callable[[int], Reaches]
+    look_ahead: Callable[[int], Ahead]
 
     @property
     def before(self) -> State:
@@ -84,7 +85,7 @@ class View(msgspec.Struct, frozen=True):
 
     def ahead(self) -> Ahead:
         self.facts.reads.add(AHEAD)
-        return self.look_ahead()
+        return self.look_ahead(self.line)
 
     def reach(self) -> Reach | None:
         """How far this operation cut, in coordinates of the work frame that is active before the block.
@@ -108,7 +109,7 @@ class View(msgspec.Struct, frozen=True):
         if own is None:
             return None
         self.facts.reads.add(EARLIER_REACHES)
-        return under(together([own, *self.earlier_reaches()]), own.key)
+        return under(together([own, *self.earlier_reaches(self.line)]), own.key)
 
     def span(self, indices: Iterable[int]) -> tuple[int, int]:
         """From the first to the last of the words with these indices (into Block.values)."""

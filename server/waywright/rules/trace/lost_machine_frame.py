@@ -72,6 +72,8 @@ ZERO_LIKE_THE_OTHERS = "and this retract sent another axis to machine zero by G5
 
 def check(view: View) -> Iterator[Finding]:
     taken = view.taken
+    if all(reading.kind != "work" for reading in taken.step.readings):
+        return
     if any(code is not None and code.group is Group.WORK_OFFSET for code in taken.plan.codes):
         return
     if view.past.retract and taken.step.station is None:

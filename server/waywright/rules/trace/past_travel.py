@@ -41,6 +41,8 @@ from waywright.rules.wording import Places, circumstances, listed, place, places
 
 
 def check(view: View) -> Iterator[Finding]:
+    if not view.setup.axes:
+        return
     beyond = [found for reading in view.taken.step.readings if (found := _beyond(view, reading)) is not None]
     if not beyond:
         return
