@@ -55,7 +55,7 @@ def test_the_machine_file_that_is_shown_is_read_whole() -> None:
     assert setup.problems == ()
     assert Analysis("", setup).assumed == ()
     assert setup.rules == {"return-without-axes": "error"}
-    analysis = Analysis("G28\n", setup)
+    analysis = Analysis("G28\nM30\n", setup)
     assert analysis.work(10)
     assert [finding.severity for found in analysis.found if found for finding in found.findings] == ["error"]
 

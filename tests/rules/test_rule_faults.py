@@ -54,7 +54,7 @@ def test_the_next_program_of_the_file_has_cut_nothing_yet() -> None:
         G1 Z-5. F.1
         G53 G0 X-200.
         G0 Z-30.
-           ^^^^^ error lost-machine-frame: (Z-5.)
+           ^^^^^ warning lost-machine-frame: (Z-5.)
         M30
         """)
 

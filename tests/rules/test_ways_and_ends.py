@@ -94,6 +94,7 @@ def test_another_program_of_the_file_begins_anew() -> None:
         G1 Z-30. F.2
         G53 G0 X-130.
         O0002
+        ^^^^^ warning no-program-end: the one above has no M2, M30 or M99
         G0 Z-255.
         M30
         """)

@@ -135,8 +135,10 @@ def test_a_lost_frame_inside_travel_is_a_crash() -> None:
 def test_a_lost_frame_beyond_travel_is_an_alarm() -> None:
     # Z-255.: -255 - 560 + 2 - 40 + 0.05 = -852.95
     program = START + "G53 G0 X-130.\nG0 Z-255.\nM30\n"
-    (found,) = found_in(analysed(program, FULL))
-    assert "That is machine Z-852.95, beyond travel: an alarm." in found.text
+    beyond, lost = sorted(found_in(analysed(program, FULL)), key=lambda mark: mark.severity)
+    assert (beyond.rule, beyond.severity) == ("past-travel", "error")
+    assert (lost.rule, lost.severity) == ("lost-machine-frame", "warning")
+    assert "That is machine Z-852.95, beyond travel: an alarm." in lost.text
 
 
 def test_without_travel_it_is_left_open() -> None:
