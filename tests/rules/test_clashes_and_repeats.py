@@ -44,6 +44,7 @@ def test_codes_of_different_groups_stand_together() -> None:
         G21 G40 G54 G97 G99 G18
         G0 G53 X-130. M5 M9
         G1 G42 X20. Z0. F.2 M8
+        G50 S3000
         G96 S200 M3
         G28 U0. M1
         M30
@@ -96,6 +97,7 @@ def test_in_either_case_and_thrice() -> None:
     check("""
         G0 X52. x54. X 56.
                 ^^^^ warning repeated-word
+        G50 S3000
         G96 S200 M3 S1500
                     ^^^^^ warning repeated-word
         M30
