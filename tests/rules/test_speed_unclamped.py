@@ -1,0 +1,295 @@
+"""G96 without a clamp of the spindle speed before it.
+
+That G96 wants a clamp: common practice, no source.
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from fixtures import check, setup_of
+
+from waywright.codes.model import System
+from waywright.rules.trace.speed_unclamped import revolutions
+from waywright_grammar.blocks import SCALE
+
+
+def test_no_clamp_at_all() -> None:
+    # The spindle starts at 180 m/min. At X52 that is 1,102 rev/min; facing to X-1.6 it passes X1. on the way, and there
+    # 180 m/min are 1000 x 180 / (3.1416 x 1) = 57,296 rev/min.
+    check("""
+        G21 G40
+        T0101
+        G54
+        G96 S180 M3
+        ^^^ warning speed-unclamped: the spindle speed (G50 S). At a diameter of 1 mm that asks for 57,296 rev/min
+        G0 X52. Z0.
+        G1 X-1.6 F.2
+        G0 Z5.
+        G97 S1100
+        G53 G0 X0.
+        G53 G0 Z0.
+        M30
+        """)
+
+
+def test_the_clamp_comes_first() -> None:
+    check("""
+        G21 G40
+        T0101
+        G54
+        G50 S2500
+        G96 S180 M3
+        G0 X52. Z0.
+        G1 X-1.6 F.2
+        G0 Z5.
+        G97 S1100
+        G53 G0 X0.
+        G53 G0 Z0.
+        M30
+        """)
+
+
+def test_a_clamp_beside_it_and_one_that_comes_too_late() -> None:
+    # G50 S2500 takes part in the block that starts the spindle; in the next block the spindle runs already.
+    check("""
+        G21
+        T0101
+        G96 G50 S2500
+        M30
+        """)
+    check("""
+        G21
+        T0101
+        G96 S180 M3
+        ^^^ warning speed-unclamped
+        G50 S2500
+        M30
+        """)
+
+
+def test_each_g96_is_told_until_the_clamp() -> None:
+    # Two tools start without a limit. The third has one, and the fourth still has it: a clamp stays.
+    check("""
+        G21
+        T0101
+        N10 G96 S180 M3
+            ^^^ warning speed-unclamped: 180 m/min
+        G97 S800
+        T0202
+        N20 M4 G96 S.5
+               ^^^ warning speed-unclamped: G96 keeps 0.5 m/min
+        G97 S800
+        T0303
+        G50 S2000
+        G96 S180
+        G97 S800
+        T0404
+        G96 S250
+        M30
+        """)
+
+
+def test_a_switch_that_skips_the_clamp() -> None:
+    # Switch off: 2,000 rev/min at most. Switch on: no limit.
+    check("""
+        G21
+        T0101
+        /G50 S2000
+        G96 S180 M3
+        ^^^ warning speed-unclamped: With block-delete switch 1 on: G96 keeps
+        M30
+        """)
+    # Only the G96 is skipped: where it runs the clamp was there.
+    check("""
+        G21
+        T0101
+        G50 S2000
+        /G96 S180 M3
+        M30
+        """)
+
+
+def test_a_set_frame_with_s_clamps_and_without_s_does_not() -> None:
+    # G50 X200. Z150. S2000 names the place where the turret stands and clamps the spindle as well.
+    check(
+        """
+        G21
+        G50 X200. Z150. S2000
+        T0101
+        G96 S180 M3
+        M30
+        """,
+        only="speed-unclamped",
+    )
+    check(
+        """
+        G21
+        G50 X200. Z150.
+        T0101
+        G96 S180 M3
+        ^^^ warning speed-unclamped
+        M30
+        """,
+        only="speed-unclamped",
+    )
+
+
+def test_after_a_call_nobody_knows() -> None:
+    # Program 9010 may hold the clamp.
+    check("""
+        G21
+        T0101
+        M98 P9010
+        G96 S180 M3
+        M30
+        """)
+    check("""
+        G21
+        G65 P9010 T0101
+        G96 S180 M3
+        M30
+        """)
+
+
+def test_a_stop_and_the_next_tool_leave_the_clamp_on() -> None:
+    check("""
+        G21
+        T0101
+        G50 S2500
+        M1
+        T0202
+        G96 S180 M3
+        M30
+        """)
+
+
+def test_the_next_program_of_the_text_begins_without_one() -> None:
+    check("""
+        O0001
+        G21
+        G50 S2500
+        G96 S180 M3
+        M30
+        O0002
+        G21
+        G96 S180 M3
+        ^^^ warning speed-unclamped
+        M30
+        """)
+
+
+@pytest.mark.parametrize(("system", "metric"), [("B", "G21"), ("C", "G71")])
+def test_systems_b_and_c_clamp_with_g92(system: System, metric: str) -> None:
+    check(
+        f"""
+        {metric} G90
+        T0101
+        G96 S180 M3
+        ^^^ warning speed-unclamped: (G92 S). At a diameter of 1 mm that asks for 57,296 rev/min
+        M30
+        """,
+        system,
+    )
+    check(
+        f"""
+        {metric} G90
+        T0101
+        G92 S2500
+        G96 S180 M3
+        M30
+        """,
+        system,
+    )
+
+
+def test_inch_and_no_unit_and_no_number() -> None:
+    # 600 ft/min at a diameter of .04 in: 12 x 600 / (3.1416 x .04) = 57,296 rev/min.
+    check("""
+        G20
+        T0101
+        G96 S600 M3
+        ^^^ warning speed-unclamped: G96 keeps 600 ft/min from here on
+        M30
+        """)
+    check("""
+        G20
+        T0101
+        G96 S600 M3
+        ^^^ warning speed-unclamped: At a diameter of 0.04 in that asks for 57,296 rev/min, and for more nearer
+        M30
+        """)
+    # Neither G20 nor G21: 180 is m/min or ft/min, nobody says.
+    check("""
+        T0101
+        G96 S180 M3
+        ^^^ warning speed-unclamped: G96 keeps the surface speed constant from here on
+        M30
+        """)
+    check("""
+        G21
+        T0101
+        #1=180.
+        G96 S#1 M3
+        ^^^ warning speed-unclamped: At half the diameter the spindle turns twice as fast
+        G97 S900
+        G96
+        ^^^ warning speed-unclamped: At half the diameter the spindle turns twice as fast
+        M30
+        """)
+
+
+def test_the_unit_of_the_machine_file() -> None:
+    # The program states no unit, and the control starts in its machine's.
+    check(
+        """
+        T0101
+        G96 S600 M3
+        ^^^ warning speed-unclamped: G96 keeps 600 ft/min from here on
+        M30
+        """,
+        setup=setup_of("""
+            [machine]
+            unit = "inch"
+            """),
+    )
+
+
+def test_the_file_says_how_grave_it_is() -> None:
+    program = """
+        G21
+        T0101
+        G96 S180 M3
+        {}
+        M30
+        """
+    full = """
+        [machine]
+        code_system = "A"
+        unit = "mm"
+        [axes.X]
+        travel = [-420.0, 0.0]
+        home = 0.0
+        [waywright.rules]
+        speed-unclamped = "{}"
+        """
+    check(program.format("^^^ error speed-unclamped"), setup=setup_of(full.format("error")))
+    check(program.format(""), setup=setup_of(full.format("off")))
+
+
+@pytest.mark.parametrize(("feet", "inches"), [(60, 5.0), (100, 2.0), (90, 1.25), (600, 0.04), (35, 18.0)])
+def test_revolutions_by_the_rule_of_1914(feet: int, inches: float) -> None:
+    # F. D. Jones, Turning and Boring, 1914 (the rule from memory): multiply the cutting speed in feet per minute by 12
+    # and divide by the circumference of the work in inches. Workshops of that time took 3.1416 for pi.
+    by_the_rule = feet * 12 / (3.1416 * inches)
+    assert revolutions(feet * SCALE, round(inches * SCALE), "inch") == round(by_the_rule)
+
+
+@pytest.mark.parametrize(("feet", "inches"), [(60, 5.0), (100, 2.0), (90, 1.25), (600, 0.04)])
+def test_a_surface_speed_is_the_same_in_both_units(feet: int, inches: float) -> None:
+    # A foot is .3048 m and an inch 25.4 mm exactly, so the same cut turns as fast whichever unit it is written in.
+    metres, millimetres = feet * 0.3048, inches * 25.4
+    metric = revolutions(round(metres * SCALE), round(millimetres * SCALE), "mm")
+    assert metric == pytest.approx(revolutions(feet * SCALE, round(inches * SCALE), "inch"), abs=1)
+    assert metric == pytest.approx(1000 * metres / (math.pi * millimetres), abs=1)
