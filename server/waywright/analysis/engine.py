@@ -27,7 +27,7 @@ from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Fact, Facts
 from waywright.meaning.flow import Flow, flow_of
 from waywright.meaning.marks import LAST_SIGHT
 from waywright.meaning.plan import READING, Trigger, plan_of
-from waywright.meaning.so_far import Watch, turned
+from waywright.meaning.so_far import Watch
 from waywright.meaning.ways import (
     Taken,
     Way,
@@ -214,6 +214,10 @@ class Analysis:
         """The ways as the line's block leaves them."""
         return self._leaving(line + 1)[1]
 
+    def ahead(self, line: int) -> Ahead:
+        """What comes after the line, as far as the lines behind it have been traced."""
+        return ahead(self._marks, line, self._frontier)
+
     def taken(self, line: int) -> tuple[Taken, ...]:
         """How each way that runs the line goes through its block; empty where the block is always skipped."""
         return through(self.ways_before(line), self.document.blocks[line])[1]
@@ -302,9 +306,10 @@ class Analysis:
                 if found is not None and AHEAD in found.reads:
                     # What comes next may not have been traced yet.
                     self._marked = min(self._marked[0], line), max(self._marked[1], line)
-                if self._reaches.set(line, ended_by(taken)):
+                if self._reaches.set(line, ended_by(taken)) and line < self._reached:
+                    # Lines behind this one have been checked before.
                     self._changed.add(EARLIER_REACHES)
-                mark = _mark_of(taken)
+                mark = mark_of(taken)
             else:
                 ways, mark = passed
                 all_found[line] = None
@@ -379,7 +384,8 @@ class Analysis:
         self._marked = min(low, first), max(high, last + grown - 1, first)
 
     def _check_line(self, line: int) -> None:
-        self.found[line] = self._check(line, self.taken(line), self.ways_before(line))
+        ways = self.ways_before(line)
+        self.found[line] = self._check(line, through(ways, self.document.blocks[line])[1], ways)
 
     def _check(self, line: int, taken: tuple[Taken, ...], arrived: Ways) -> Found | None:
         findings: list[tuple[Finding, int]] = []
@@ -388,7 +394,7 @@ class Analysis:
             rules = asked(_triggers(one))
             if not rules:
                 continue
-            view = View(one, taken, self._facts, self.setup, line, self._reaches.before, self._ahead)
+            view = View(one, taken, self._facts, self.setup, line, self._reaches.before, self.ahead)
             for rule in rules:
                 try:
                     findings.extend((finding, at) for finding in rule.check(view))
@@ -404,9 +410,6 @@ class Analysis:
         self._ever_read |= read
         reads.clear()
         return self._kept_found(line, self._with_allowances(line, Found(merged, read)))
-
-    def _ahead(self, line: int) -> Ahead:
-        return ahead(self._marks, line, self._frontier)
 
     def _judge_end(self) -> None:
         """Once all lines are traced: whether the program runs out behind the last block of the text."""
@@ -514,18 +517,6 @@ def _triggers(one: Taken) -> int:
         triggers |= Trigger.CANCELLED * bool(watch & Watch.CANCELLED)
         triggers |= Trigger.INCREMENTAL * bool(watch & Watch.INCREMENTAL)
     return triggers
-
-
-def _mark_of(taken: tuple[Taken, ...]) -> int:
-    """The mark of a block that runs on these ways."""
-    mark = 0
-    for one in taken:
-        state = one.way.state
-        if not state.ended:
-            in_profile = state.profile is not None and state.profile.inside
-            turns = turned(one.way.past.so_far, one.step)
-            mark |= mark_of(one.block, one.plan, one.step, turns, in_profile)
-    return mark
 
 
 def running_out(ways: Ways, block: Block, into_another: bool) -> list[Finding]:

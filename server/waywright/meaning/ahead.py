@@ -11,12 +11,12 @@ from typing import Literal
 
 import msgspec
 
-from waywright.meaning.advance import Step
 from waywright.meaning.facts import JUMPS, stated_by
 from waywright.meaning.marks import Mark
-from waywright.meaning.plan import Plan
+from waywright.meaning.so_far import turned
 from waywright.meaning.state import X, Z
-from waywright_grammar.blocks import Block, Flag
+from waywright.meaning.ways import Taken
+from waywright_grammar.blocks import Flag
 
 Next = Literal["cut", "station", "stop", "end"]
 
@@ -51,11 +51,17 @@ def ahead(marks: Sequence[int], line: int, done: int) -> Ahead:
     return Ahead(found or ("end" if done >= len(marks) else None), moves)
 
 
-def mark_of(block: Block, plan: Plan, step: Step, turns: bool, in_profile: bool) -> int:
-    """The mark of a block on one way. turns: the turret turns to another station."""
-    mark = plan.mark | Mark.CUT if step.cuts or in_profile else plan.mark_of_moves
-    if turns:
-        mark |= Mark.STATION
-    if plan.flags & Flag.STATEMENT and JUMPS in stated_by(block, step.state.context.dialect):
-        mark |= Mark.ELSEWHERE
+def mark_of(taken: Sequence[Taken]) -> int:
+    """The mark of a block that runs on these ways."""
+    mark = 0
+    for one in taken:
+        state, plan, step = one.way.state, one.plan, one.step
+        if state.ended:
+            continue
+        in_profile = state.profile is not None and state.profile.inside
+        mark |= plan.mark | Mark.CUT if step.cuts or in_profile else plan.mark_of_moves
+        if turned(one.way.past.so_far, step):
+            mark |= Mark.STATION
+        if plan.flags & Flag.STATEMENT and JUMPS in stated_by(one.block, state.context.dialect):
+            mark |= Mark.ELSEWHERE
     return mark

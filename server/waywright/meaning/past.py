@@ -7,7 +7,7 @@ import msgspec
 from waywright.codes.model import Action, Role
 from waywright.meaning.advance import Step
 from waywright.meaning.courses import Course
-from waywright.meaning.plan import Plan
+from waywright.meaning.plan import Plan, Trigger
 from waywright.meaning.reach import BEYOND, Reach, Reaches, key_of, passed, replaced, under, unknown, wider
 from waywright.meaning.so_far import START, UNKNOWN, SoFar, Watch, so_far_after, turned
 from waywright.meaning.state import DRILLING, MOTION, Context, Frame, State, X, Y, Z, active_code
@@ -58,7 +58,7 @@ def after(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Pa
     if step.action is Action.DATA:
         return _moved_frames(past, shifted_only=False)
     if step.action in (Action.FRAME, Action.SHIFT):
-        return _moved_frames(past, shifted_only=True)
+        return _moved_frames(past, shifted_only=True) if plan.triggers & Trigger.FRAME else past
     driven = past.driven or _drives(step)
     if driven != past.driven:
         past = msgspec.structs.replace(past, driven=driven)
