@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from waywright.analysis.engine import Analysis
+from waywright.rules.pages import table
 from waywright.rules.registry import modules
 from waywright.setup import schema
 from waywright.setup.load import load
@@ -33,7 +34,7 @@ def test_captures_are_current(update_expected: bool) -> None:
     current = _CAPTURE.sub(lambda found: f"```console\n$ {found[1]}\n{printed(found[1])}```\n", text)
     if update_expected:
         README.write_text(current, encoding="utf-8")
-    assert len(_CAPTURE.findall(text)) == 3
+    assert len(_CAPTURE.findall(text)) == 2
     assert text == current or update_expected
 
 
@@ -44,6 +45,19 @@ def test_all_keys_of_the_machine_file_are_listed(update_expected: bool) -> None:
     text = README.read_text(encoding="utf-8")
     assert len(_KEYS.findall(text)) == 1
     current = _KEYS.sub(lambda found: f"{found[1]}\n{schema.markdown()}\n{found[3]}", text)
+    if update_expected:
+        README.write_text(current, encoding="utf-8")
+    assert text == current or update_expected
+
+
+_RULES = re.compile(r"(<!-- rules: .* -->\n)([\s\S]*?)(<!-- end of rules -->\n)")
+
+
+def test_all_rules_are_listed(update_expected: bool) -> None:
+    text = README.read_text(encoding="utf-8")
+    assert len(_RULES.findall(text)) == 1
+    listed = table("server/waywright/rules/RULES.md")
+    current = _RULES.sub(lambda found: f"{found[1]}\n{listed}\n{found[3]}", text)
     if update_expected:
         README.write_text(current, encoding="utf-8")
     assert text == current or update_expected

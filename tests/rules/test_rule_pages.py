@@ -5,15 +5,18 @@ A rule that needs to know the machine has one section more, behind Instead: the 
 
 from __future__ import annotations
 
-import re
-from textwrap import dedent
-from types import ModuleType
+import ast
+from pathlib import Path
 
 import pytest
 from fixtures import Mark, analysed, found_in, setup_of
 
+from waywright.rules import pages as pages_module
 from waywright.rules.model import SEVERITIES
+from waywright.rules.pages import FILE_SECTION, document, pages, sections, severities, title
 from waywright.rules.registry import modules, rules
+
+BOOK = Path(pages_module.__file__).with_name("RULES.md")
 
 SECTIONS = [
     "What it reports",
@@ -24,7 +27,6 @@ SECTIONS = [
     "When it stays silent",
     "Source",
 ]
-MACHINE_FILE = "Machine file"
 # The rules that part 1 promises. A rule that is lost from the folder is missed here.
 PROMISED = {
     "return-by-work-point",
@@ -42,14 +44,13 @@ PROMISED = {
 }
 
 
-def sections(module: ModuleType) -> dict[str, str]:
-    _, *parts = re.split(r"^(\S.*)\n(?=    )", module.__doc__ or "", flags=re.MULTILINE)
-    return {name: dedent(text).strip("\n") + "\n" for name, text in zip(parts[::2], parts[1::2], strict=True)}
+def page_of(name: str) -> dict[str, str]:
+    return sections(pages()[name])
 
 
 def told(page: dict[str, str], section: str) -> list[Mark]:
     """What is found in one section, on the machine of that page."""
-    return found_in(analysed(page[section], setup=setup_of(page[MACHINE_FILE]) if MACHINE_FILE in page else None))
+    return found_in(analysed(page[section], setup=setup_of(page[FILE_SECTION]) if FILE_SECTION in page else None))
 
 
 def reported(page: dict[str, str], section: str) -> set[str]:
@@ -63,28 +64,27 @@ def test_all_rules_are_there() -> None:
 
 @pytest.mark.parametrize("name", sorted(modules()))
 def test_page_has_all_sections(name: str) -> None:
-    module = modules()[name]
-    assert [name for name in sections(module) if name != MACHINE_FILE] == SECTIONS
-    assert all(text.strip() for text in sections(module).values())
-    assert (module.__doc__ or "").split("\n")[0].endswith(".")
+    assert [name for name in page_of(name) if name != FILE_SECTION] == SECTIONS
+    assert all(text.strip() for text in page_of(name).values())
+    assert title(pages()[name]).endswith(".")
 
 
 @pytest.mark.parametrize("name", sorted(modules()))
 def test_example_is_reported_and_instead_is_not(name: str) -> None:
-    page = sections(modules()[name])
+    page = page_of(name)
     assert name in reported(page, "Example")
     assert name not in reported(page, "Instead")
 
 
 @pytest.mark.parametrize("name", sorted(modules()))
 def test_instead_gives_no_error_of_any_rule(name: str) -> None:
-    page = sections(modules()[name])
+    page = page_of(name)
     assert [mark for mark in told(page, "Instead") if mark.severity == "error"] == []
 
 
 @pytest.mark.parametrize("name", sorted(modules()))
 def test_findings_of_the_example_can_be_shown(name: str) -> None:
-    for mark in told(sections(modules()[name]), "Example"):
+    for mark in told(page_of(name), "Example"):
         assert mark.severity in SEVERITIES
         assert mark.start < mark.end
         assert mark.text.endswith(".")
@@ -96,3 +96,36 @@ def test_findings_of_the_example_can_be_shown(name: str) -> None:
 def test_a_name_tells_its_file() -> None:
     for name, module in modules().items():
         assert module.__name__.rsplit(".", 1)[1] == name.replace("-", "_")
+
+
+def literals(name: str) -> set[str]:
+    """The severities that a rule's file writes down."""
+    tree = ast.parse(Path(modules()[name].__file__ or "").read_text(encoding="utf-8"))
+    return {node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and node.value in SEVERITIES}
+
+
+@pytest.mark.parametrize("name", sorted(modules()))
+def test_the_page_names_the_severities_that_the_rule_reports(name: str) -> None:
+    declared = set(severities(pages()[name]))
+    assert declared
+    assert declared >= {mark.severity for mark in told(page_of(name), "Example") if mark.rule == name}
+    if modules()[name].RULE.triggers:
+        assert declared == literals(name)
+    else:
+        # What is told once the whole text is known is told by the engine, and one severity is all there is of it.
+        assert len(declared) == 1
+
+
+def test_all_pages_as_one_document_are_current(update_expected: bool) -> None:
+    text, current = BOOK.read_text(encoding="utf-8") if BOOK.exists() else "", document()
+    if update_expected:
+        BOOK.write_text(current, encoding="utf-8")
+    assert text == current or update_expected
+
+
+def test_the_document_has_every_page_once() -> None:
+    lines = document().splitlines()
+    for name in modules():
+        assert lines.count(f"## {name}") == 1
+        assert sum(f"(#{name})" in line for line in lines) == 1
+    assert lines.count("```") == lines.count("```toml") + 4 * len(modules())

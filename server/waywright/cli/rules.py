@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from inspect import cleandoc
 from typing import Annotated
 
 import typer
@@ -17,21 +16,21 @@ def rules(
     ] = None,
 ) -> int:
     """List the rules, or show the page of one: what it reports, why it matters, an example, when it stays silent."""
-    from waywright.rules.registry import modules
+    from waywright.rules.pages import pages, title
 
-    pages = {rule: cleandoc(module.__doc__ or "") for rule, module in sorted(modules().items())}
+    found = pages()
     if name is None:
-        widest = max(map(len, pages))
-        for rule, page in pages.items():
-            print(f"{rule:{widest}}  {page.partition(chr(10))[0]}")
+        widest = max(map(len, found))
+        for rule, page in found.items():
+            print(f"{rule:{widest}}  {title(page)}")
         return CLEAN
-    if name not in pages:
+    if name not in found:
         from difflib import get_close_matches
 
-        near = get_close_matches(name, pages, 1)
+        near = get_close_matches(name, found, 1)
         complain(
             f"no rule named {name!r}" + (f"; did you mean {near[0]}?" if near else "; `waywright rules` lists all")
         )
         return COULD_NOT_RUN
-    print(f"{name}\n\n{pages[name]}")
+    print(f"{name}\n\n{found[name]}")
     return CLEAN

@@ -1,7 +1,7 @@
 """Two codes of one modal group in a block.
 
 What it reports
-    Two different G codes, or two different M codes, of which only one can be in force.
+    Warning: two different G codes, or two different M codes, of which only one can be in force.
 Why it matters
     On most controls the last one wins, others stop with an alarm: what the block does depends on the machine.
 Example

@@ -1,7 +1,7 @@
 """An increment beside G53.
 
 What it reports
-    U, V, W or H in a block with G53, or any axis word there while G91 is on.
+    Error: U, V, W or H in a block with G53, or any axis word there while G91 is on.
 Why it matters
     G53 wants absolute machine coordinates. Some controls ignore the increment, so that the axis stays in the work, and
     others stop with an alarm. Where the axis stands afterwards is unknown.

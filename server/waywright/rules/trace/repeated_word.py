@@ -1,8 +1,8 @@
 """An address that stands twice in a block.
 
 What it reports
-    The second word with the same letter, G and M aside; a third one is not told again.
-    It reports the second word for one axis as well, U beside X.
+    Warning: the second word with the same letter, G and M aside; a third one is not told again. So too the second word
+    for one axis, U beside X.
 Why it matters
     Most controls take the last one and say nothing; one of the two numbers is a slip.
 Example

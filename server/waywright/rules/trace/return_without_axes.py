@@ -1,7 +1,7 @@
 """A reference return that names no axis.
 
 What it reports
-    G28 or G30 without an axis word. Every position is unknown afterwards.
+    Warning: G28 or G30 without an axis word. Every position is unknown afterwards.
 Why it matters
     By control all axes go home at once, none does, or it is an alarm; all at once means that the turret, Y and the
     tailstock leave together from wherever they are.

@@ -1,7 +1,7 @@
 """A comment that is never closed.
 
 What it reports
-    A ( without its ) before the end of the line, and a ( inside a comment.
+    Error: a ( without its ) before the end of the line, and a ( inside a comment.
 Why it matters
     Controls differ: some read on to the next ) over several blocks and skip what stands between, others stop with an
     alarm.

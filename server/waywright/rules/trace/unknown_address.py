@@ -1,7 +1,7 @@
 """An address that nothing in the block gives a meaning.
 
 What it reports
-    A word whose letter neither a code of the block nor the active motion code or cycle reads.
+    Warning: a word whose letter neither a code of the block nor the active motion code or cycle reads.
 Why it matters
     The control ignores it or stops with an alarm; either way the block does something else than its author meant.
 Example

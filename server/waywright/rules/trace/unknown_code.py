@@ -1,8 +1,8 @@
 """A G code that is not in the code system's table.
 
 What it reports
-    A G code without a row in the table of the code system that is assumed. What it could change is unknown from there
-    on: the work frame, the motion code, and the axes it names.
+    Information: a G code without a row in the table of the code system that is assumed. What it could change is unknown
+    from there on: the work frame, the motion code, and the axes it names.
 Why it matters
     Positions and frames after it are only as good as what is known of it.
 Example

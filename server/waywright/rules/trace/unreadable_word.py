@@ -1,8 +1,8 @@
 """A word that cannot be read.
 
 What it reports
-    A letter without its number, a number that is none, a character that means nothing outside a comment. The rest of
-    the block is still read.
+    Error: a letter without its number, a number that is none, a character that means nothing outside a comment. The
+    rest of the block is still read.
 Why it matters
     The control stops with an alarm in the middle of the job, or reads the word in a way of its own.
 Example

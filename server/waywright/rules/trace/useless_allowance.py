@@ -1,8 +1,8 @@
 """An allowance that allows nothing.
 
 What it reports
-    A comment `(WAYWRIGHT ALLOW rule-name)` though that rule reports nothing on its block, or on the next one where the
-    comment stands alone; with IN FILE, nothing anywhere in the text.
+    Hint: a comment `(WAYWRIGHT ALLOW rule-name)` though that rule reports nothing on its block, or on the next one
+    where the comment stands alone; with IN FILE, nothing anywhere in the text.
 Why it matters
     What it once allowed has been put right, or the name is misspelt. Left standing, it would hide the next slip.
 Example
