@@ -6,7 +6,7 @@ import random
 from collections.abc import Callable
 
 import pytest
-from fixtures import assert_as_fresh, edit_at, finish, found_in
+from fixtures import assert_as_fresh, edit_at, finish, found_in, setup_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -45,8 +45,64 @@ LINES = (
     "N5 G0 X44.",
     "(COMMENT",
     "X--1",
+    "G1 X20",
+    "G42 G1 X30.",
+    "G40 G0 X50.",
+    "G50 S2500",
+    "G96 S180 M3",
+    "G0 Y5.",
+    "G53 G0 Y0.",
+    "T0100",
+    "T0111",
+    "M1",
+    "G0 X-130.",
+    "G0 X0. Z5.",
+    "G0 X200. Z150.",
+    "G83 Z-20. R2. F.1",
+    "G70 P10 Q20",
+    "/T0202",
+    "#3000=1(STOP)",
+    "(WAYWRIGHT ALLOW lost-machine-frame)",
+    "(WAYWRIGHT ALLOW no-program-end IN FILE)",
     "",
 )
+# A machine that a rule can say more of: travel, an index position, kinds of tools, T words of one digit.
+FILE = """
+[machine]
+unit = "mm"
+plain_numbers = "increment"
+[axes.X]
+travel = [-420.0, 0.0]
+home = 0.0
+[axes.Z]
+travel = [-600.0, 0.0]
+home = 0.0
+[index_position]
+X = -130.0
+Z = -40.0
+[work_offsets.G54]
+X = 0.0
+Z = -500.0
+[work_offsets.G55]
+X = 0.0
+Z = -450.0
+[[tools]]
+station = 1
+offset = 1
+X = -360.0
+Z = -60.0
+nose_radius = 0.8
+kind = "boring"
+[[tools]]
+station = 2
+offset = 2
+X = -360.0
+Z = -90.0
+kind = "turning"
+[order]
+y_before_x = true
+"""
+SETUPS = (Setup(), setup_of(FILE))
 JUMPS = (
     "GOTO 5",
     "IF[#1EQ2]GOTO 10",
@@ -114,8 +170,8 @@ def actions(lines: tuple[str, ...]) -> st.SearchStrategy[Callable[[Analysis], No
     )
 
 
-def changed_and_compared(text: str, acts: list[Callable[[Analysis], None]], compare_each: bool) -> None:
-    analysis = Analysis(text, Setup())
+def changed_and_compared(text: str, acts: list[Callable[[Analysis], None]], compare_each: bool, setup: Setup) -> None:
+    analysis = Analysis(text, setup)
     for act in acts:
         act(analysis)
         if compare_each:
@@ -124,15 +180,21 @@ def changed_and_compared(text: str, acts: list[Callable[[Analysis], None]], comp
 
 
 @TRIED
-@given(text_of(LINES, 80), st.lists(actions(LINES), max_size=12), st.booleans())
-def test_any_edits_without_jumps(text: str, acts: list[Callable[[Analysis], None]], compare_each: bool) -> None:
-    changed_and_compared(text, acts, compare_each)
+@given(text_of(LINES, 80), st.lists(actions(LINES), max_size=12), st.booleans(), st.sampled_from(SETUPS))
+def test_any_edits_without_jumps(
+    text: str, acts: list[Callable[[Analysis], None]], compare_each: bool, setup: Setup
+) -> None:
+    changed_and_compared(text, acts, compare_each, setup)
 
 
 @TRIED
-@given(text_of(LINES + JUMPS, 50), st.lists(actions(LINES + JUMPS), max_size=10), st.booleans())
-def test_any_edits_with_jumps(text: str, acts: list[Callable[[Analysis], None]], compare_each: bool) -> None:
-    changed_and_compared(text, acts, compare_each)
+@given(
+    text_of(LINES + JUMPS, 50), st.lists(actions(LINES + JUMPS), max_size=10), st.booleans(), st.sampled_from(SETUPS)
+)
+def test_any_edits_with_jumps(
+    text: str, acts: list[Callable[[Analysis], None]], compare_each: bool, setup: Setup
+) -> None:
+    changed_and_compared(text, acts, compare_each, setup)
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -141,7 +203,7 @@ def test_a_long_session_in_a_long_program(seed: int) -> None:
     chosen = random.Random(seed)
     lines = LINES + JUMPS if seed % 3 == 0 else LINES
     operation = "T0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\n" + "X51.\nZ-29.\n" * 12 + "G53 G0 X-130.\nG0 Z-255.\n"
-    analysis = Analysis(operation * 12, Setup())
+    analysis = Analysis(operation * 12, SETUPS[seed % 2])
     for step in range(120):
         size = sum(map(len, analysis.document.lines))
         at = chosen.randrange(size + 1)
