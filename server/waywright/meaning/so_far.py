@@ -7,7 +7,7 @@ import msgspec
 from waywright.codes.model import Action
 from waywright.meaning.advance import Step, counts_relative
 from waywright.meaning.plan import Plan, Trigger
-from waywright.meaning.state import AXES, COMPENSATION, START_TOOL, Context, Frame, State, Y, active_code
+from waywright.meaning.state import AXES, COMPENSATION, LINEAR, START_TOOL, Context, Frame, State, Y, active_code
 from waywright_grammar.blocks import SCALE, Block
 
 
@@ -97,7 +97,7 @@ def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: S
         frame_set,
         shifts,
         shift_told,
-        _compensation_told_after(so_far.compensation_told, plan, step, turns),
+        _compensation_told_after(so_far, plan, step),
         so_far.apart_told,
     )
     return so_far if after == so_far else after
@@ -114,6 +114,20 @@ def compensated(context: Context) -> str | None:
     """G41 or G42 where it is certainly on."""
     code = active_code(context, COMPENSATION)
     return None if code is None or code.name == "G40" else code.name
+
+
+def withdraws(so_far: SoFar, step: Step) -> bool:
+    """Whether the block takes the tool away from the work: by G53, by a return, or because the turret turns.
+
+    A spindle that is oriented by G28 and a tailstock that goes home leave the tool where it is.
+    """
+    if turned(so_far, step) and step.state.context.station is not None:
+        return True
+    if step.action is Action.RETURN and not step.readings:
+        return step.state.context.dialect.without_axes not in ("none", "alarm")
+    if step.action not in (Action.MACHINE, Action.RETURN):
+        return False
+    return any(reading.axis in LINEAR for reading in step.readings)
 
 
 def _behind_the_end(so_far: SoFar, before: State, block: Block, plan: Plan) -> SoFar:
@@ -149,12 +163,9 @@ def _y_after(y: tuple[Frame, int] | None, step: Step) -> tuple[Frame, int] | Non
     return None if frame is None else (frame, step.state.values[Y])
 
 
-def _compensation_told_after(told: bool, plan: Plan, step: Step, turns: bool) -> bool:
-    if plan.triggers & Trigger.COMPENSATION:
-        told = False
-    if turns or step.action in (Action.MACHINE, Action.RETURN):
-        return told or compensated(step.state.context) is not None
-    return told
+def _compensation_told_after(so_far: SoFar, plan: Plan, step: Step) -> bool:
+    told = so_far.compensation_told and not plan.triggers & Trigger.COMPENSATION
+    return told or (withdraws(so_far, step) and compensated(step.state.context) is not None)
 
 
 def _shifts_after(shifts: Shifts, block: Block, plan: Plan, step: Step) -> Shifts:
