@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from fixtures import check
+import pytest
+from fixtures import check, setup_of
 
 
 def test_after_a_feed_move() -> None:
@@ -132,3 +133,63 @@ def test_in_code_systems_b_and_c() -> None:
             """,
             system,
         )
+
+
+ACTIVE = """
+    G21
+    T0101
+    G54
+    G0 X52. Z2.
+    G1 Z-30. F.2
+    G53 X-130.
+    {0}
+    M30
+    """
+
+BESIDE = """
+    G21
+    T0101
+    G54
+    G0 X52. Z2.
+    G1 Z-30. F.2
+    G53 G1 X-130. F.5
+    {0}
+    M30
+    """
+
+
+@pytest.mark.parametrize(
+    ("does", "program", "expected"),
+    [
+        ("rapid", ACTIVE, ""),
+        ("rapid", BESIDE, "^^^^^^ warning machine-move-without-rapid: this machine moves in rapid all the same here"),
+        # The retract would crawl at .2 mm a turn: 182 mm, some minutes.
+        (
+            "feed",
+            ACTIVE,
+            "^^^ warning machine-move-without-rapid: while G1 is active: this machine feeds here, says its",
+        ),
+        ("feed", BESIDE, ""),
+        ("alarm", ACTIVE, "^^^ error machine-move-without-rapid: this machine stops with an alarm here"),
+        ("alarm", BESIDE, "^^^^^^ error machine-move-without-rapid: this machine stops with an alarm here"),
+    ],
+)
+def test_what_the_machine_file_settles(does: str, program: str, expected: str) -> None:
+    lines = [line for line in program.format(expected).splitlines() if line.strip()]
+    check("\n".join(lines) + "\n", setup=setup_of(f'[machine_moves]\nwith_feed = "{does}"\n'))
+
+
+def test_what_it_does_beside_an_arc_no_file_says() -> None:
+    check(
+        """
+        G21
+        T0101
+        G54
+        G0 X52. Z2.
+        G1 Z-30. F.2
+        G53 G2 X-130. R5.
+        ^^^^^^ error machine-move-without-rapid: G53 beside G2: most lathes move in rapid here
+        M30
+        """,
+        setup=setup_of('[machine_moves]\nwith_feed = "feed"\n'),
+    )

@@ -27,12 +27,14 @@ class Reported(msgspec.Struct, frozen=True):
 
 
 class Program(msgspec.Struct, frozen=True, omit_defaults=True):
-    """machine_file: the one that it was read with, if any; it is missing in the JSON where there was none."""
+    """machine_file: the one that it was read with, and machine: what that calls the machine; missing in the JSON where
+    there was none."""
 
     path: str
     assumed: tuple[str, ...]
     findings: tuple[Reported, ...]
     machine_file: str | None = None
+    machine: str | None = None
 
 
 def program(path: str, analysis: Analysis) -> Program:
@@ -41,7 +43,8 @@ def program(path: str, analysis: Analysis) -> Program:
         pass
     setup = analysis.setup
     machine_file = _shown(setup.source) if setup.source is not None and setup.is_usable() else None
-    return Program(_shown(path), tuple(analysis.assumed), tuple(_reported(analysis)), machine_file)
+    name = setup.machine.name if machine_file is not None else None
+    return Program(_shown(path), tuple(analysis.assumed), tuple(_reported(analysis)), machine_file, name)
 
 
 def _shown(path: str) -> str:

@@ -69,9 +69,13 @@ def summary(programs: Sequence[Program], unreadable: int) -> Iterator[Piece]:
     else:
         yield "Nothing was checked.", ""
     yield (f" {unreadable} could not be checked.\n" if unreadable else "\n"), ""
-    files = [[program.machine_file] if program.machine_file else [] for program in programs]
+    files = [[_machine_file(program)] if program.machine_file else [] for program in programs]
     yield from _listed("Read with what the machine file says:", files)
     yield from _listed("Assumed, since nothing says otherwise:", [program.assumed for program in programs])
+
+
+def _machine_file(program: Program) -> str:
+    return f"{program.machine_file} ({program.machine})" if program.machine else str(program.machine_file)
 
 
 def where(path: str, explained: Where) -> Iterator[Piece]:
