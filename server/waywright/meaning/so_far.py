@@ -29,7 +29,8 @@ class SoFar(msgspec.Struct, frozen=True):
     y: where the program last sent Y, None where it never did or that is not known. frame_set: G50 or G92 has set the
     frame where the tool stood. shifts: increments of G50 and G10 that are still on. .._told: what a rule reports once:
     that they are on; that compensation is on in a retract; that the frames of the ways differ.
-    tail: None before the program's end; behind it the number of the last block, 0 the end itself, -1 without a number.
+    tail: None before the program's end and behind an alarm; behind M2, M30 and M99 the number of the last block, 0 the
+    end itself, -1 without a number.
     """
 
     watch: int = Watch.FRESH
@@ -104,10 +105,11 @@ def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: S
 
 
 def sets_frame(block: Block, plan: Plan) -> bool:
-    """Whether the block makes the place where the tool stands read as its X and Z words say."""
+    """Whether the block makes the place where the tool stands read as its X, Y and Z words say."""
     if plan.once is None or plan.once.action is not Action.FRAME:
         return False
-    return any(block.head.letters[word.index] == AXES[word.axis] for word in plan.axis_words)
+    letters = block.head.letters
+    return any(word.axis in LINEAR and letters[word.index] == AXES[word.axis] for word in plan.axis_words)
 
 
 def compensated(context: Context) -> str | None:
@@ -132,7 +134,8 @@ def withdraws(so_far: SoFar, step: Step) -> bool:
 
 def _behind_the_end(so_far: SoFar, before: State, block: Block, plan: Plan) -> SoFar:
     if not before.ended:
-        return SoFar(watch=0, tail=0)
+        # An alarm ends the program as well, but what stands behind it was never meant to follow.
+        return SoFar(watch=0, tail=0 if plan.stop in (Action.END, Action.LEAVE) else None)
     # Where nothing at all leads there is no end that was passed.
     if so_far.tail is None or not plan.content:
         return so_far
