@@ -12,6 +12,7 @@ what no longer is there: a G55 deleted in a loop would live on in the loop's hea
 
 from __future__ import annotations
 
+import re
 import sys
 from collections import Counter
 
@@ -44,6 +45,7 @@ from waywright.rules.model import SEVERITIES, Finding, Rule, View
 from waywright.rules.registry import asked, modules
 from waywright.setup.model import RuleSetting, Setup
 from waywright_grammar.blocks import Block, Flag
+from waywright_grammar.words import comments
 from waywright_grammar.words import words as words_of
 
 SPACING = 16
@@ -527,14 +529,23 @@ def running_out(ways: Ways, block: Block, into_another: bool) -> list[Finding]:
     running = [way for way in ways if not way.state.ended and not way.past.so_far.watch & Watch.FRESH]
     if not running:
         return []
-    text = block.text.strip()
-    start = block.text.index(text)
-    end = start + len(text)
-    words = [word for word in words_of(block) if word.letter != "N"]
-    if words:
-        start, end = words[0].start, (words[0] if into_another else words[-1]).end
+    start, end = _content(block)
+    if into_another:
+        start, end = next(((word.start, word.end) for word in words_of(block) if word.letter == "O"), (start, end))
     way = way_name(running[0]) if len(running) == 1 else ""
     return [Finding(RUNS_OUT, "warning", start, end, (into_another,), way)]
+
+
+def _content(block: Block) -> tuple[int, int]:
+    """The columns of what a block is there for, without its number and the comments around it."""
+    numbers = [(word.start, word.end) for word in words_of(block) if word.letter == "N"]
+    text = _DELETED.sub(lambda mark: " " * len(mark.group()), block.text, count=1) if block.head.switch else block.text
+    for start, end in [*comments(block), *numbers]:
+        text = text[:start] + " " * (end - start) + text[end:]
+    return len(text) - len(text.lstrip()), len(text.rstrip())
+
+
+_DELETED = re.compile(r"[ \t]*/[ \t]*[1-9]?")
 
 
 def _as_set(findings: tuple[Finding, ...], settings: dict[str, RuleSetting]) -> tuple[Finding, ...]:
