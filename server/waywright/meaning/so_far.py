@@ -160,7 +160,12 @@ def _watch_after(watch: int, before: State, so_far: SoFar, plan: Plan, step: Ste
 
 
 def _y_after(y: tuple[Frame, int] | None, step: Step) -> tuple[Frame, int] | None:
-    if step.action in (Action.FRAME, Action.SHIFT) or not any(reading.axis == Y for reading in step.readings):
+    if step.action in (Action.FRAME, Action.SHIFT):
+        return y
+    # A return whose words may all be empty takes whatever axes the control thinks fit.
+    bare = step.action is Action.RETURN and all(reading.value is None for reading in step.readings)
+    any_axis = bare and step.state.context.dialect.without_axes != "none"
+    if not any_axis and not any(reading.axis == Y for reading in step.readings):
         return y
     frame = step.state.frames[Y]
     return None if frame is None else (frame, step.state.values[Y])

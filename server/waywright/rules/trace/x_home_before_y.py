@@ -1,0 +1,157 @@
+"""X goes home while Y is off home.
+
+What it reports
+    A block that sends X home by G53 or takes it there by G28 or G30, where the program has sent Y somewhere else than
+    home and not back: warning, and error where the machine file demands Y before X (`y_before_x`). A block that sends
+    both has them leave together, so that X can be home before Y is: reported as well.
+Why it matters
+    Near home of X the travel of Y is narrow on many machines: the control stops with an over-travel alarm, or a driven
+    tool that stands off the centreline meets the cover. X clear of the stock in the work frame, then Y home, then X
+    home.
+Example
+    T0909
+    G54
+    G0 X60. Z-20. Y0.
+    G1 X40. F.1
+    G1 Y12.
+    G0 X80.
+    G28 U0.
+    M30
+Instead
+    T0909
+    G54
+    G0 X60. Z-20. Y0.
+    G1 X40. F.1
+    G1 Y12.
+    G0 X80.
+    G28 V0.
+    G28 U0.
+    M30
+Remedy and its proof
+    None is offered yet.
+When it stays silent
+    Where the program never moved Y, or it is not known where to; where Y was last sent home by G28 or G53. Work Y0. is
+    home where its machine coordinate is not known, for on most lathes home of Y is the centreline; any other work
+    coordinate then is not. Where the file says that the order does not matter (`y_before_x = false`). On a G53 block
+    that sends X elsewhere than home, such as to the index position, and on G30 of X where the file puts that reference
+    position elsewhere; on a G30 of Y to a position that the file does not give. Home that the file does not give is
+    machine zero, and the message says so.
+Source
+    Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from waywright.codes.model import Action
+from waywright.meaning.advance import reference_number
+from waywright.meaning.plan import Trigger
+from waywright.meaning.positions import assumed, shift_between, unit_stated
+from waywright.meaning.state import AXES, MACHINE, X, Y
+from waywright.rules.model import Finding, Rule, View
+from waywright.rules.wording import goal, listed, offset_name, place
+
+_ROUNDING_MM, _ROUNDING_INCH = 1270, 50
+"""In millionths: half of .0001 in, in either unit, for a length of the machine file may have been converted."""
+
+
+def check(view: View) -> Iterator[Finding]:
+    step = view.taken.step
+    if view.past.so_far.y is None or view.setup.y_before_x is False:
+        return
+    if step.action not in (Action.MACHINE, Action.RETURN):
+        return
+    bare = step.action is Action.RETURN and not step.readings and view.context.dialect.without_axes == "all"
+    named = [reading.index for reading in step.readings if reading.axis == X]
+    if not (named or bare) or not _sends_x_home(view):
+        return
+    where = _off_home(view)
+    if where is None:
+        return
+    together = bare or any(reading.axis == Y for reading in step.readings)
+    start, end = view.span(named) if named else view.code_span("G28", "G30")
+    demanded = view.setup.y_before_x is True
+    yield Finding(
+        RULE,
+        "error" if demanded else "warning",
+        start,
+        end,
+        (_goes(view), together, where, demanded, _rests_on(view)),
+    )
+
+
+def _sends_x_home(view: View) -> bool:
+    taken = view.taken
+    if taken.step.action is Action.MACHINE:
+        goals = [reading.target for reading in taken.step.readings if reading.axis == X and reading.kind == "machine"]
+        return bool(goals) and goals[-1] is not None and _is_home(view, X, goals[-1])
+    number = reference_number(taken.block, taken.plan)
+    if number is None:
+        return False
+    there = _of_file(view, X, view.setup.reference(AXES[X], number))
+    # Where a further reference position lies only the file can tell; it may be home as well.
+    return number == 1 or there is None or _is_home(view, X, there)
+
+
+def _off_home(view: View) -> str | None:
+    """Where Y was last sent, in words; None where that is home, or may be."""
+    assert view.past.so_far.y is not None
+    frame, value = view.past.so_far.y
+    unit = view.unit
+    if frame.kind == "reference" and frame.number == 1:
+        return None
+    shift = shift_between(frame, MACHINE, Y, view.context, view.setup)
+    machine = None if shift is None else value + shift
+    if machine is not None and _is_home(view, Y, machine):
+        return None
+    if frame.kind == "machine":
+        return f"machine {place(Y, machine, unit)}"
+    if frame.kind == "reference":
+        return None if machine is None else f"reference position {frame.number}, machine {place(Y, machine, unit)}"
+    if machine is None and value == 0:
+        return None
+    also = "" if machine is None else f" = machine {place(Y, machine, unit)}"
+    return f"work {place(Y, value, unit)} ({offset_name(frame.offset)}){also}"
+
+
+def _is_home(view: View, axis: int, machine: int) -> bool:
+    home = _of_file(view, axis, view.setup.home(AXES[axis]))
+    rounding = _ROUNDING_INCH if view.unit == "inch" else _ROUNDING_MM
+    return abs(machine - (home or 0)) <= rounding
+
+
+def _of_file(view: View, axis: int, value: int | None) -> int | None:
+    return view.setup.in_program(value, AXES[axis], unit_stated(view.context))
+
+
+def _goes(view: View) -> str:
+    taken = view.taken
+    if taken.step.action is Action.MACHINE:
+        return "home"
+    return goal(reference_number(taken.block, taken.plan))
+
+
+def _rests_on(view: View) -> tuple[str, ...]:
+    """What the finding rests on and nobody says."""
+    assert view.past.so_far.y is not None
+    frame, _ = view.past.so_far.y
+    known = shift_between(frame, MACHINE, Y, view.context, view.setup) is not None
+    axes = [X] if view.taken.step.action is Action.MACHINE else []
+    axes += [Y] if known else []
+    unknown = [AXES[axis] for axis in axes if _of_file(view, axis, view.setup.home(AXES[axis])) is None]
+    homes = [f"home of {listed(unknown)} is machine zero"] if unknown else []
+    return (*homes, *(assumed(frame, Y, view.setup) if known else ("home of Y is on the centreline",)))
+
+
+def sentence(goes: str, together: bool, where: str, demanded: bool, rests_on: tuple[str, ...]) -> str:
+    start = f"X and Y go {goes} together" if together else f"X goes {goes}"
+    text = f"{start}, and Y was last sent to {where}, which is not its home."
+    if demanded:
+        text += " On this machine, says its file, Y must be home before X goes there."
+    else:
+        text += " Near home of X the travel of Y is narrow on many machines; there Y has to be home first."
+    return f"{text} Assumed: {listed(list(rests_on))}." if rests_on else text
+
+
+RULE = Rule("x-home-before-y", Trigger.MACHINE | Trigger.RETURN, check, sentence)
