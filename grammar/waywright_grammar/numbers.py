@@ -5,18 +5,23 @@ from __future__ import annotations
 from .blocks import SCALE, Whole
 
 _DECIMALS = 6
-_UNITS: tuple[int, ...] = tuple(10 ** (_DECIMALS - decimals) for decimals in range(_DECIMALS + 1))
+_EXACT = 14
+"""A number of so few characters is a whole number of millionths below 2**53, which a float gets to the last one."""
+
 _REMEMBERED = 8192
 
 
 def millionths(text: str) -> int:
     """The value of a number without blanks ("5", "+5.", "-.5"). Whole where a nonzero one has no point."""
-    whole, point, decimals = text.partition(".")
-    if not point:
-        value = int(whole) * SCALE
+    point = text.find(".")
+    if point < 0:
+        value = int(text) * SCALE
         return Whole(value) if value else 0
+    if len(text) - point - 1 <= _DECIMALS and len(text) <= _EXACT:
+        return round(float(text) * SCALE)
+    whole, _, decimals = text.partition(".")
     if len(decimals) <= _DECIMALS:
-        return int(whole + decimals) * _UNITS[len(decimals)]
+        return int(whole + decimals) * 10 ** (_DECIMALS - len(decimals))
     unit: int = 10 ** (len(decimals) - _DECIMALS)
     value = int(whole + decimals)
     nearest = (2 * abs(value) + unit) // (2 * unit)

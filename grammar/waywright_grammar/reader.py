@@ -34,12 +34,21 @@ _SHAPES_KEPT = 4096
 _LONGEST_SHAPE_KEPT = 200
 
 _shapes: dict[str, Head] = {}
+
+# Programs say the same over and over, and one block can stand for all of its lines. Those that a jump may leave or lead
+# to by their number are told apart by identity, so each of them is a block by itself.
+_repeated: dict[str, Block] = {}
+_REPEATED_KEPT = 4096
+_BY_ITSELF = Flag.SEQUENCE | Flag.PROGRAM | Flag.STATEMENT
 _value = Remembered().__getitem__
 _TAPE_HEAD = shared_head((), (), Flag.TAPE, 0)
 
 
 def read_block(line: str) -> Block:
     """The block that a line, with its line end, holds. Never raises."""
+    again = _repeated.get(line)
+    if again is not None:
+        return again
     text = line
     if "(" in line or ";" in line or "\t" in line:
         text = _COMMENT.sub(_COMMENT_MARK, line).replace("\t", "")
@@ -48,7 +57,12 @@ def read_block(line: str) -> Block:
     # Some letters that are not ASCII become ASCII in capitals, so such a text may look like a shape that it is not of.
     if head is None or not text.isascii():
         return _read_other(line, text, parts)
-    return Block(line, head, tuple(map(_value, parts[1::2])))
+    block = Block(line, head, tuple(map(_value, parts[1::2])))
+    if not head.flags & _BY_ITSELF and "P" not in head.letters:
+        if len(_repeated) >= _REPEATED_KEPT:
+            _repeated.clear()
+        _repeated[line] = block
+    return block
 
 
 def split_lines(text: str) -> list[str]:

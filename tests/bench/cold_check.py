@@ -36,10 +36,11 @@ def shop_style(blocks: int) -> list[str]:
         lines += ["G54\n", "G50 S2500\n", "G96 S180 M3\n", "G0 X52. Z2. M8\n"]
         for cut in range(rng.randrange(4, 9)):
             lines += [f"G0 X{50 - 2 * cut}.\n", f"G1 Z-{30 - cut}.5 F.2\n", f"X{52 - 2 * cut}.\n", "G0 Z2.\n"]
+        lines.append("G97 S900 M9\n")
         slip = rng.random()
         lines.append("G28 X0. Z0.\n" if slip < 0.5 else "G53 G0 X-130.\n")
         lines.append("Z-255.\n" if slip > 0.5 else "G53 G0 Z-255.\n")
-        lines += ["M9\n", "M1\n"]
+        lines.append("M1\n")
     return lines[:blocks]
 
 

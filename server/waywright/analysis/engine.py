@@ -399,7 +399,8 @@ class Analysis:
             view = View(one, taken, self._facts, self.setup, line, self._reaches.before, self.ahead)
             for rule in rules:
                 try:
-                    findings.extend((finding, at) for finding in rule.check(view))
+                    for finding in rule.check(view):
+                        findings.append((finding, at))
                 except Exception as error:  # one rule's mistake must not take the others; `troubles` is told of
                     self.troubles.setdefault(rule.name, f"{type(error).__name__}: {error}")
         block = self.document.blocks[line]
@@ -489,6 +490,8 @@ def _merge(findings: list[tuple[Finding, int]], taken: tuple[Taken, ...]) -> tup
 
     What is found so on every way is told without a way, anything else names the first way it is on.
     """
+    if len(taken) == 1 and len(findings) == 1:
+        return (findings[0][0],)
     found: dict[tuple[Rule, int, int], list[tuple[Finding, int]]] = {}
     for finding, at in findings:
         found.setdefault((finding.rule, finding.start, finding.end), []).append((finding, at))

@@ -76,7 +76,7 @@ class Reading(msgspec.Struct, frozen=True, gc=False):
     target: int | None
 
 
-class Step(msgspec.Struct, frozen=True):
+class Step(msgspec.Struct, frozen=True, gc=False):
     """What one block does. action: what its axis words make the machine do; None where no motion code is known.
 
     cuts: its moves cut. ends: the program ends here or hands over to one that is not looked at. station: its T word
@@ -288,7 +288,7 @@ def _read(
     relative: bool | None,
 ) -> Reading:
     axis, role = word.axis, word.role
-    value = _length(block.values[word.index], state.context)
+    value = length_of(block.values[word.index], state.context)
     if role is Role.TARGET or role is Role.RETURN_POINT:
         if action is Action.RETURN and role is Role.TARGET:
             role = Role.RETURN_POINT
@@ -311,7 +311,7 @@ def _read(
     return Reading(word.index, axis, "none", role, value, None, None)
 
 
-def _length(value: int | None, context: Context) -> int | None:
+def length_of(value: int | None, context: Context) -> int | None:
     """A length as it counts, in millionths of the program's unit.
 
     Without a decimal point it counts whole units or least increments (0.001 mm, 0.0001 in), by control; where nobody
@@ -410,7 +410,7 @@ def _set_frame(state: State, block: Block, plan: Plan) -> Step:
     readings = []
     changed: list[tuple[int, int | None]] = []
     for word in plan.axis_words:
-        value = _length(block.values[word.index], context)
+        value = length_of(block.values[word.index], context)
         axis = word.axis
         here, shift = work_position(state, axis, _NOTHING_KNOWN), shifts[axis]
         if _is_increment(block, word):
@@ -444,7 +444,7 @@ def _local_shift(state: State, block: Block, plan: Plan) -> Step:
     local = list(state.context.local)
     readings = []
     for word in plan.axis_words:
-        local[word.axis] = _length(block.values[word.index], state.context)
+        local[word.axis] = length_of(block.values[word.index], state.context)
         readings.append(Reading(word.index, word.axis, "none", word.role, local[word.axis], None, None))
     after = _with_context(state.context, local=tuple(local))
     forget = {word.axis for word in plan.axis_words if local[word.axis] is None}
@@ -474,11 +474,11 @@ def _write_offsets(state: State, block: Block, plan: Plan) -> State:
             if frame is not None and frame.kind == "work" and frame.offset in (offset, None, "start"):
                 places[axis] = None
         if letter in letters:
-            value = _length(values[letters.index(letter)], state.context)
+            value = length_of(values[letters.index(letter)], state.context)
             written[offset, axis] = _offset_after(state.context, offset, axis, value, relative)
         elif (increment := increments.get(axis)) in letters:
             assert increment is not None
-            value = _length(values[letters.index(increment)], state.context)
+            value = length_of(values[letters.index(increment)], state.context)
             written[offset, axis] = _offset_after(state.context, offset, axis, value, True)
     after = _with_context(state.context, written=tuple(sorted(written.items(), key=_by_offset_and_axis)))
     return _changed(state, places, after)

@@ -64,6 +64,9 @@ def after(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Pa
         past = msgspec.structs.replace(past, driven=driven)
     if not past.cut:
         return past
+    if plan.unknown_code and past.out is not UNKNOWN_OUT:
+        # A code of the machine's own may be a macro that takes the tool anywhere.
+        past = msgspec.structs.replace(past, out=UNKNOWN_OUT)
     if past.retract or step.action is Action.MACHINE or step.action is Action.RETURN:
         past = _in_retract(past, step)
     if step.action is not Action.MACHINE and step.action is not Action.RETURN:

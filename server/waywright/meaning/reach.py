@@ -144,9 +144,9 @@ def together(reaches: Iterable[Reach]) -> Reaches:
 def onward(reach: Reach) -> int:
     """In which direction along Z the operation cut: -1 towards the main chuck, 1 towards a second spindle.
 
-    Where it is not known where it began: towards the main chuck.
+    Where it is not known where it began, and where nothing went along Z: towards the main chuck.
     """
-    if reach.entered == BEYOND or reach.z_low == -BEYOND or reach.z_high == BEYOND:
+    if reach.entered == BEYOND or known(reach.z_low) is None or reach.z_high == BEYOND:
         return -1
     return -1 if reach.entered - reach.z_low >= reach.z_high - reach.entered else 1
 

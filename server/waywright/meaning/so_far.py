@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from waywright.codes.model import Action
-from waywright.meaning.advance import Step, counts_relative
+from waywright.meaning.advance import Reading, Step, counts_relative, length_of
 from waywright.meaning.plan import Plan, Trigger
 from waywright.meaning.state import AXES, COMPENSATION, LINEAR, START_TOOL, Context, Frame, State, Y, active_code
 from waywright_grammar.blocks import SCALE, Block
@@ -23,7 +23,7 @@ Shifts = tuple[tuple[str, int | None], ...]
 """By "G50 Z", "G10 P0 X" .. the sum of the increments, in millionths, None where unknown; never 0."""
 
 
-class SoFar(msgspec.Struct, frozen=True):
+class SoFar(msgspec.Struct, frozen=True, gc=False):
     """station: in working position, None where not known. clamped: the spindle speed has been clamped.
 
     y: where the program last sent Y, None where it never did or that is not known. frame_set: G50 or G92 has set the
@@ -67,6 +67,16 @@ def turned(so_far: SoFar, step: Step) -> bool:
     return step.turns and (station is None or station != so_far.station)
 
 
+def leaves_station(so_far: SoFar, step: Step) -> bool:
+    """Whether the turret turns away from a station that is known to be in work, so not at the first of a program."""
+    return so_far.station is not None and turned(so_far, step)
+
+
+def local_left_on(before: Context, after: Context) -> tuple[int, ...]:
+    """The axes whose G52 shift is known, not zero, and on before a block and behind it."""
+    return tuple(axis for axis, shift in enumerate(before.local) if shift and after.local[axis])
+
+
 def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: Step) -> SoFar:
     if step.state.ended:
         return _behind_the_end(so_far, before, block, plan)
@@ -86,9 +96,8 @@ def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: S
     if plan.triggers & Trigger.FRAME:
         shifts = _shifts_after(shifts, block, plan, step)
         frame_set = frame_set or sets_frame(block, plan)
-        shift_told = False
-    turns = turned(so_far, step)
-    if turns and (shifts or any(context.local)):
+        shift_told = shift_told and shifts == so_far.shifts and context.local == before.context.local
+    if leaves_station(so_far, step) and ((so_far.shifts and shifts) or local_left_on(before.context, context)):
         shift_told = True
     after = SoFar(
         _watch_after(watch, before, so_far, plan, step),
@@ -150,13 +159,18 @@ def _watch_after(watch: int, before: State, so_far: SoFar, plan: Plan, step: Ste
         known = before.context.tool not in (None, START_TOOL, 0)
         if context.tool == 0 and known and context.station is not None and context.station == before.context.station:
             watch |= Watch.CANCELLED
-    elif watch & Watch.CANCELLED and travels and any(reading.kind == "work" for reading in step.readings):
+    elif watch & Watch.CANCELLED and travels and any(map(_is_bare_move, step.readings)):
         watch &= ~Watch.CANCELLED
     if step.action is Action.RETURN and counts_relative(context) is True and step.readings:
         watch |= Watch.INCREMENTAL
     elif watch & Watch.INCREMENTAL and step.readings and travels and step.action is not Action.MACHINE:
         watch &= ~Watch.INCREMENTAL
     return watch
+
+
+def _is_bare_move(reading: Reading) -> bool:
+    """Whether the word takes a linear axis to a place of the work frame, where a tool offset counts."""
+    return reading.kind == "work" and reading.axis in LINEAR
 
 
 def _y_after(y: tuple[Frame, int] | None, step: Step) -> tuple[Frame, int] | None:
@@ -182,11 +196,15 @@ def _shifts_after(shifts: Shifts, block: Block, plan: Plan, step: Step) -> Shift
     prefix = plan.once.name if plan.once.action is Action.FRAME else _offset_written(block)
     if not prefix:
         return shifts
+    context = step.state.context
     found = dict(shifts)
-    increments = dict(step.state.context.dialect.increments)
-    for letter, value in zip(block.head.letters, block.values, strict=True):
-        if letter in increments and letter not in step.state.context.dialect.own_axes:
-            key = f"{prefix} {increments[letter]}"
+    increments = dict(context.dialect.increments)
+    # Under G91 the words of G10 add to what was there (from memory).
+    adds = plan.once.action is Action.DATA and counts_relative(context) is True
+    for letter, number in zip(block.head.letters, block.values, strict=True):
+        axis = letter if adds and letter in AXES else increments.get(letter, "")
+        if axis and (adds or letter not in context.dialect.own_axes):
+            key, value = f"{prefix} {axis}", length_of(number, context)
             before = found.get(key, 0)
             found[key] = None if before is None or value is None else before + value
         elif letter in AXES:

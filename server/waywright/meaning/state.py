@@ -113,7 +113,7 @@ class Context:
         self.courses: dict[Head, Any] = {}
 
 
-class State(msgspec.Struct, frozen=True):
+class State(msgspec.Struct, frozen=True, gc=False):
     """values[axis] is a coordinate in frames[axis], in millionths of the program's unit; a frame None is "unknown".
 
     profile: set while the blocks of a cycle's profile go by, which do not run where they stand.
@@ -127,7 +127,7 @@ class State(msgspec.Struct, frozen=True):
     ended: bool = False
 
 
-class Profile(msgspec.Struct, frozen=True):
+class Profile(msgspec.Struct, frozen=True, gc=False):
     """The blocks up to and with block number `last` are a cycle's profile; afterwards the state is `resume` again.
 
     first and last are None where they are worked out at run time.

@@ -37,7 +37,7 @@ _PROGRAM = int(Flag.PROGRAM)
 _PARTLY_DELETED = int(Flag.PARTLY_DELETED)
 
 
-class Way(msgspec.Struct, frozen=True):
+class Way(msgspec.Struct, frozen=True, gc=False):
     """on, off: bits of the switches that are on or off on this way; a switch in neither makes no difference so far."""
 
     state: State
@@ -49,7 +49,7 @@ class Way(msgspec.Struct, frozen=True):
 Ways = tuple[Way, ...]
 
 
-class Taken(msgspec.Struct, frozen=True):
+class Taken(msgspec.Struct, frozen=True, gc=False):
     """One way through one block: the way before it, the block as it runs on this way, and its step.
 
     A block whose tail a / deletes runs as a shorter block where the switch is on; `block` and `plan` are that one.

@@ -33,7 +33,7 @@ class Rule(msgspec.Struct, frozen=True, eq=False):
     sentence: Callable[..., str]
 
 
-class Finding(msgspec.Struct, frozen=True):
+class Finding(msgspec.Struct, frozen=True, gc=False):
     """start, end: columns in characters, end exclusive. way: on which way of the switches, "" where on all."""
 
     rule: Rule
@@ -49,7 +49,7 @@ class Finding(msgspec.Struct, frozen=True):
         return f"{self.way}: {sentence}" if self.way else sentence
 
 
-class View(msgspec.Struct, frozen=True):
+class View(msgspec.Struct, frozen=True, gc=False):
     """One block on one way, as a rule sees it.
 
     others: the block on all ways that run it, this one among them. facts: what the whole text says, as counted.
