@@ -21,7 +21,7 @@ def millionths(text: str) -> int:
         return round(float(text) * SCALE)
     whole, _, decimals = text.partition(".")
     if len(decimals) <= _DECIMALS:
-        return int(whole + decimals) * 10 ** (_DECIMALS - len(decimals))
+        return int(whole + decimals + "0" * (_DECIMALS - len(decimals)))
     unit: int = 10 ** (len(decimals) - _DECIMALS)
     value = int(whole + decimals)
     nearest = (2 * abs(value) + unit) // (2 * unit)

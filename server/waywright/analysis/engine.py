@@ -51,7 +51,7 @@ from waywright_grammar.words import words as words_of
 SPACING = 16
 USELESS = modules()["useless-allowance"].RULE
 RUNS_OUT = modules()["no-program-end"].RULE
-SOME_WAY = "Reached by a jump"
+SOME_WAY = "On one of the ways that lead here"
 
 
 class Found(msgspec.Struct):

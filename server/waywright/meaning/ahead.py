@@ -58,8 +58,7 @@ def mark_of(taken: Sequence[Taken]) -> int:
         state, plan, step = one.way.state, one.plan, one.step
         if state.ended:
             continue
-        in_profile = state.profile is not None and state.profile.inside
-        mark |= plan.mark | Mark.CUT if step.cuts or in_profile else plan.mark_of_moves
+        mark |= plan.mark | Mark.CUT if step.cuts or one.in_profile else plan.mark_of_moves
         if turned(one.way.past.so_far, step):
             mark |= Mark.STATION
         if plan.flags & Flag.STATEMENT and JUMPS in stated_by(one.block, state.context.dialect):

@@ -81,10 +81,8 @@ def wider(
 def _wider(low: int, high: int, start: int | None, end: int | None) -> tuple[int, int]:
     if start is None:
         high = BEYOND
-    elif end is not None:
-        low, high = min(low, start), max(high, start)
     else:
-        high = max(high, start)
+        low, high = min(low, start), max(high, start)
     if end == BEYOND:
         return -BEYOND, BEYOND
     return (low, high) if end is None else (min(low, end), max(high, end))

@@ -60,6 +60,13 @@ class Taken(msgspec.Struct, frozen=True, gc=False):
     plan: Plan
     step: Step
 
+    @property
+    def in_profile(self) -> bool:
+        """Whether the block belongs to a cycle's profile, which does not run where it stands."""
+        # The first block of one enters it, and behind the last one it is gone.
+        profiles = (self.way.state.profile, self.step.state.profile)
+        return any(profile is not None and profile.inside for profile in profiles)
+
 
 def start_ways(dialect: Dialect) -> Ways:
     return (Way(start_state(dialect)),)

@@ -123,8 +123,8 @@ def _in_retract(view: View, reading: Reading) -> tuple[Grade, str] | None:
 
 
 def _outside(view: View) -> list[tuple[Reading, Grade, str]]:
-    step, profile = view.taken.step, view.before.profile
-    if step.action not in (Action.RAPID, Action.FEED) or (profile is not None and profile.inside) or _is_driven(view):
+    step = view.taken.step
+    if step.action not in (Action.RAPID, Action.FEED) or view.taken.in_profile or _is_driven(view):
         return []
     found = []
     for reading in step.readings:
