@@ -12,7 +12,7 @@ from typing import TypeVar
 
 import msgspec
 
-from waywright.meaning.advance import Step, advance
+from waywright.meaning.advance import Step, advance, counts_relative
 from waywright.meaning.attention import Attention
 from waywright.meaning.courses import Course, course_of, glide
 from waywright.meaning.dialect import Dialect
@@ -102,13 +102,12 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
 def through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
     """The ways after the block, and how each way that runs it went through."""
     next_ways, taken = _through(ways, block)
-    told = next_ways[0].past.so_far.apart_told
-    if len(next_ways) == 1 and len(taken) < 2 and not told:
+    told = any(way.past.so_far.apart_told for way in next_ways)
+    if len(next_ways) == 1 and not told:
         return next_ways, taken
-    now = bool(words_apart(taken)) if len(taken) > 1 and any(one.step.readings for one in taken) else told
-    if len(next_ways) == 1:
-        now = False
-    if now == told and all(way.past.so_far.apart_told == now for way in next_ways):
+    # One way by itself has nothing to differ from, whatever was told before it was the only one.
+    now = ((told and len(ways) > 1) or bool(words_apart(taken))) and not _read_alike(next_ways)
+    if all(way.past.so_far.apart_told == now for way in next_ways):
         return next_ways, taken
     return collapse([_told(way, now) for way in next_ways]), taken
 
@@ -132,6 +131,19 @@ def words_apart(taken: tuple[Taken, ...]) -> tuple[int, ...]:
                 what = (reading.kind, frame.offset, frame.local, frame.set)
             found.setdefault(reading.index, set()).add(what)
     return tuple(sorted(index for index, frames in found.items() if len(frames) > 1))
+
+
+def _read_alike(ways: Ways) -> bool:
+    """Whether an axis word of the next block would be read in the same frame on all of these ways."""
+    first = ways[0].state.context
+    return all(way.state.context is first or _frames_alike(way.state.context, first) for way in ways)
+
+
+def _frames_alike(one: Context, other: Context) -> bool:
+    return counts_relative(one) == counts_relative(other) and all(
+        (mine.offset, mine.local, mine.set) == (its.offset, its.local, its.set)
+        for mine, its in zip(one.work, other.work, strict=True)
+    )
 
 
 def _told(way: Way, told: bool) -> Way:

@@ -62,6 +62,12 @@ def tool_name(context: Context) -> str:
     return f"T{context.station:02d}{context.tool:02d}"
 
 
+def switched(on: int, off: int) -> str:
+    """Which block-delete switches are on and off, as bits give them; "" where none makes a difference."""
+    told = [f"{switch} {'on' if on >> switch & 1 else 'off'}" for switch in range(1, 10) if (on | off) >> switch & 1]
+    return f"with block-delete switch{'es' if len(told) > 1 else ''} {', '.join(told)}" if told else ""
+
+
 def goal(reference: int | None) -> str:
     """Where a reference return leads."""
     if reference is None:
