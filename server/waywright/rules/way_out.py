@@ -14,9 +14,19 @@ from waywright.setup.model import ToolKind
 
 
 def tool_kind(view: View) -> ToolKind | None:
-    """The kind of the tool that has worked up to this block, as the machine file has it."""
+    """The kind of the tool that has worked up to this block, as the machine file has it.
+
+    Where M6 turns the turret a T word may have named the next tool already, and where the offset was taken off none is
+    named. Then the kind is the one that all entries of the station have.
+    """
     context = view.before.context
-    return None if context.station is None else view.setup.tool_kind(context.station, context.tool)
+    station = context.station if view.past.so_far.station is None else view.past.so_far.station
+    if station is None:
+        return None
+    if context.tool and station == context.station:
+        return view.setup.tool_kind(station, context.tool)
+    kinds = {tool.kind for tool in view.setup.tools if tool.station == station}
+    return kinds.pop() if len(kinds) == 1 else None
 
 
 def is_axial(view: View) -> bool:
