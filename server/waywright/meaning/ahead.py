@@ -13,6 +13,7 @@ import msgspec
 
 from waywright.meaning.facts import JUMPS, stated_by
 from waywright.meaning.marks import Mark
+from waywright.meaning.past import cuts
 from waywright.meaning.so_far import turned
 from waywright.meaning.state import X, Z
 from waywright.meaning.ways import Taken
@@ -58,7 +59,8 @@ def mark_of(taken: Sequence[Taken]) -> int:
         state, plan, step = one.way.state, one.plan, one.step
         if state.ended:
             continue
-        mark |= plan.mark | Mark.CUT if step.cuts or one.in_profile else plan.mark_of_moves
+        cutting = one.in_profile or cuts(one.way.past, state, step)
+        mark |= plan.mark | Mark.CUT if cutting else plan.mark_of_moves
         if turned(one.way.past.so_far, step):
             mark |= Mark.STATION
         if plan.flags & Flag.STATEMENT and JUMPS in stated_by(one.block, state.context.dialect):

@@ -53,7 +53,7 @@ def after(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Pa
         return Past(so_far=so_far)
     if so_far is not past.so_far:
         past = msgspec.structs.replace(past, so_far=so_far)
-    if step.cuts:
+    if cuts(past, before, step):
         return _after_cut(past, before, block, plan, step)
     if step.action is Action.DATA:
         return _moved_frames(past, shifted_only=False)
@@ -72,6 +72,21 @@ def after(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Pa
     if step.action is not Action.MACHINE and step.action is not Action.RETURN:
         past = _after_rapid(past, step)
     return past
+
+
+def cuts(past: Past, before: State, step: Step) -> bool:
+    """Whether the block cuts. A feed of X or Z alone does not while the retract has taken the other one out of the way.
+
+    So it is where a block lost its G53 while a feed is active: `G53 X-130.` and then `Z-255.` under G1.
+    """
+    if not step.cuts or not past.retract or step.action is not Action.FEED:
+        return step.cuts
+    axes = {reading.axis for reading in step.readings}
+    other = Z if axes == {X} else X if axes == {Z} else None
+    if other is None or not past.moved & 1 << other:
+        return True
+    place = before.frames[other]
+    return place is not None and place.kind == "work"
 
 
 def begun(past: Past, plan: Plan) -> Past:

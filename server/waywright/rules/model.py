@@ -45,7 +45,8 @@ class Finding(msgspec.Struct, frozen=True, gc=False):
 
     @property
     def message(self) -> str:
-        sentence = self.rule.sentence(*self.arguments)
+        # A number that ends with its point may stand at the end of a sentence.
+        sentence = self.rule.sentence(*self.arguments).replace("..", ".")
         return f"{self.way}: {sentence}" if self.way else sentence
 
 
