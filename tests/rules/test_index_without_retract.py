@@ -478,6 +478,33 @@ def test_a_switch_skips_the_way_out() -> None:
         """)
 
 
+def test_a_second_spindle_that_comes_for_the_part() -> None:
+    # The turret stands out at machine X-120 Z-330 while the carriage feeds on to the part: B cuts nothing.
+    program = """
+        G21 G99
+        T0303
+        G54
+        G0 X31. Z2.
+        G1 Z-10. F.1
+        G53 G0 X-120.
+        G53 G0 Z-330.
+        M5
+        M211 (SECOND CHUCK OPEN)
+        G53 G0 B-505.
+        G98 G1 B-528.5 F600.
+        M210 (SECOND CHUCK CLOSE)
+        M11 (MAIN CHUCK OPEN)
+        G99
+        G53 G0 B0.
+        T0707
+        G55
+        G0 X20. Z-5.
+        M30
+        """
+    check(program)
+    check(program, setup=setup_of('[axes.B]\ncarries = "second spindle"\n'))
+
+
 def test_systems_b_and_c() -> None:
     systems: tuple[tuple[System, str], ...] = (("B", "G20"), ("C", "G70"))
     for system, unit in systems:

@@ -28,6 +28,7 @@ from waywright.meaning.state import (
     MODAL_CALL,
     MOTION,
     UNITS,
+    C,
     Context,
     Frame,
     Profile,
@@ -265,8 +266,13 @@ def action_of(plan: Plan, context: Context) -> tuple[Action | None, bool]:
     for group in (DRILLING, MOTION):
         code = active_code(context, group)
         if code is not None and code.action is not Action.MODE:
-            return code.action, code.cuts
+            return code.action, code.cuts and (code.action is not Action.FEED or _moves_a_tool(plan))
     return None, False
+
+
+def _moves_a_tool(plan: Plan) -> bool:
+    """Whether a feed takes a tool past the part. A tailstock or a second spindle that feeds cuts nothing."""
+    return any(word.axis in LINEAR or word.axis == C for word in plan.axis_words)
 
 
 def counts_relative(context: Context) -> bool | None:

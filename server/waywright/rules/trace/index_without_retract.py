@@ -211,10 +211,9 @@ def sentence(
     unit: str | None,
 ) -> str:
     left, station = stations
-    lost = all(value is None for _, value in here)
-    where = "from a place that is not known" if lost else f"at work {places(here, unit)} {circumstances}"
-    if all(value is not None for _, value in machine):
-        where += f" = machine {places(machine, unit)}"
+    known = [f"work {places(here, unit)} {circumstances}"] if any(value is not None for _, value in here) else []
+    known += [f"machine {places(machine, unit)}"] if all(value is not None for _, value in machine) else []
+    where = f"at {' = '.join(known)}" if known else "from a place that is not known"
     text = (
         f"Turns the turret from station {left} to station {station} {where}, and since the last cut no G53, G28 or G30 "
         "has moved X or Z."
