@@ -530,3 +530,24 @@ def test_a_boring_bar_that_faces_and_feeds_out_is_right() -> None:
         """,
         setup=setup_of(KINDS),
     )
+
+
+def test_a_bar_puller_is_right() -> None:
+    # In by feed to Z-8, and out with the bar to Z40: further than where it began, as a tool on a second spindle would.
+    for out in ("G0 Z60.", "G0 Z30."):
+        check(
+            f"""
+            G21 G98
+            T1212
+            G54
+            G0 X0. Z10.
+            G1 Z-8. F500
+            M69
+            G1 Z40. F1000
+            M68
+            {out}
+            G28 U0.
+            G28 W0.
+            M99
+            """
+        )

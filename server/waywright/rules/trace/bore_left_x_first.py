@@ -175,20 +175,17 @@ def stands_inside(view: View, z: int | None = None) -> bool | None:
 def way_out(reach: Reach) -> int | None:
     """In which direction along Z a tool in a bore leaves it: 1 from the main spindle, -1 from a second one.
 
-    Cuts that begin at one end of all that they reach show it. A tool that went into the bore in rapid began somewhere
-    in between; then Z0, which is the face of the part on most programs, has to say the same: the longer part of the
-    cuts lies behind it. None where the two differ. Nothing in front of Z0 is no sign of a second spindle: a tool that
-    faced at Z0 fed out from there.
+    Cuts that begin at one end of all that they reach show it. None where they begin somewhere in between: a tool that
+    went into its bore in rapid and fed out of it, and a bar puller that fed in and pulled far out, look the same. That
+    nothing lies in front of Z0 is no sign of a second spindle either: a tool that faced at Z0 fed out from there.
     """
     away = -onward(reach)
     low, high = known(reach.z_low), known(reach.z_high)
     if low is None or high is None:
         return away
-    if away < 0 and low >= 0:
+    if reach.entered != (high if away > 0 else low) or (away < 0 and low >= 0):
         return None
-    if reach.entered == (high if away > 0 else low):
-        return away
-    return away if (-low >= high) == (away > 0) else None
+    return away
 
 
 def leads_into_wall(view: View, x: Reading) -> bool:
