@@ -33,6 +33,7 @@ def test_one_of_each_modal_group() -> None:
         ^^^^^ warning group-clash
         M0 M1
         ^^^^^ warning group-clash
+        G40
         G4 G28 U0.
         ^^^^^^ warning group-clash
         M30
@@ -46,6 +47,7 @@ def test_codes_of_different_groups_stand_together() -> None:
         G1 G42 X20. Z0. F.2 M8
         G50 S3000
         G96 S200 M3
+        G0 G40 G97 S500 X60. Z5.
         G28 U0. M1
         M30
         """)

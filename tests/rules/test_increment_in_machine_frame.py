@@ -78,6 +78,7 @@ def test_under_g91_on_one_way_of_the_switch() -> None:
         G0 X52. Z2.
         /2 G91
         G53 G0 X-130.
+               ^^^^^^ warning frame-depends-on-path
                ^^^^^^ error increment-in-machine-frame: With block-delete switch 2 off
         G90
         M30

@@ -99,13 +99,14 @@ def test_hover_names_what_the_machine_coordinate_of_a_word_rests_on(block: str) 
 
 def test_a_place_in_least_increments_is_no_machine_value_of_another_size() -> None:
     # Z-255 is -.255 mm, shallower than the cut, and no G53 block goes there.
-    program = CUT + "G53 G0 X-20. Z-255.\nG0 Z-255\nM30\n"
-    assert found_in(analysed(program, setup=setup_of(with_machine_key('plain_numbers = "increment"')))) == []
+    program = CUT + "G53 G0 X-20.\nG53 G0 Z-255.\nG0 Z-255\nM30\n"
+    assert only(program, with_machine_key('plain_numbers = "increment"')).rule == "missing-point"
 
 
 def test_a_place_in_least_increments_is_shown_as_the_position_page_shows_it() -> None:
     # Z-40000 is -40 mm, deeper than the cut to Z-30.
-    text = only(CUT + "G53 G0 X-20.\nG0 Z-40000\nM30\n", with_machine_key('plain_numbers = "increment"')).text
+    program = CUT + "G53 G0 X-20.\nG0 Z-40000\nM30\n"
+    text = only(program, with_machine_key('plain_numbers = "increment"'), "lost-machine-frame").text
     assert "to work Z-40.," in text
     assert "That is machine Z-628.77, inside travel: a crash." in text
 
@@ -124,7 +125,7 @@ def test_beyond_travel_on_one_axis_is_an_alarm_whatever_the_other_does(words: st
 
 def test_a_crash_on_two_axes_names_both() -> None:
     # X -20 - 180.36, Z -40 - 588.77
-    text = only(CUT + "G53 G0 X-20. Z-40.\nG0 X-20. Z-40.\nM30\n", FULL).text
+    text = only(CUT + "G53 G0 X-20.\nG53 G0 Z-40.\nG0 X-20. Z-40.\nM30\n", FULL).text
     assert "That is machine X-200.36 Z-628.77, inside travel: a crash." in text
 
 

@@ -30,6 +30,14 @@ def only(program: str, file: str, rule: str = "") -> Mark:
     return mark
 
 
+def returned(program: str, file: str) -> Mark:
+    return only(program, file, "return-by-work-point")
+
+
+def moved(program: str, file: str) -> Mark:
+    return only(program, file, "return-by-increment")
+
+
 def lost(program: str, file: str) -> Mark:
     return only(program, file, "lost-machine-frame")
 
@@ -147,11 +155,11 @@ def test_an_offset_that_the_program_wrote() -> None:
 def test_a_point_without_a_decimal_point() -> None:
     # 60 mm is outward of 52; 60 of 0.001 mm is on the centreline; without the file it may be either.
     program = START + "G28 X60\nM30\n"
-    unit = only(program, with_machine_key('plain_numbers = "unit"'))
+    unit = returned(program, with_machine_key('plain_numbers = "unit"'))
     assert (unit.severity, "by way of work X60. (" in unit.text) == ("information", True)
-    increment = only(program, with_machine_key('plain_numbers = "increment"'))
+    increment = returned(program, with_machine_key('plain_numbers = "increment"'))
     assert (increment.severity, "by way of work X0.06 (" in increment.text) == ("error", True)
-    neither = only(program, FULL)
+    neither = returned(program, FULL)
     assert (neither.severity, "Not known: the point in X" in neither.text) == ("error", True)
 
 
@@ -168,15 +176,15 @@ def test_a_point_without_a_decimal_point() -> None:
     ],
 )
 def test_a_distance_without_a_decimal_point(setting: str, told: str) -> None:
-    mark = only(START + "G28 U-20\nM30\n", with_machine_key(f'plain_numbers = "{setting}"'))
-    assert (mark.rule, mark.severity) == ("return-by-increment", "warning")
+    mark = moved(START + "G28 U-20\nM30\n", with_machine_key(f'plain_numbers = "{setting}"'))
+    assert mark.severity == "warning"
     assert told in mark.text
 
 
 def test_a_distance_without_a_decimal_point_from_nobody_knows_where() -> None:
     program = "G21\nT0101\nG54\nG28 U-20\nM30\n"
-    assert "X by -20. in rapid" in only(program, with_machine_key('plain_numbers = "unit"')).text
-    assert "its unit is unknown" in only(program, FULL).text
+    assert "X by -20. in rapid" in moved(program, with_machine_key('plain_numbers = "unit"')).text
+    assert "its unit is unknown" in moved(program, FULL).text
 
 
 # lost-machine-frame
@@ -300,13 +308,13 @@ E_FOR_Z = FULL.replace("[axes.Z]\n", '[axes.Z]\nincremental = "E"\n')
 
 def test_an_axis_named_w_is_no_increment_in_any_rule() -> None:
     # W beside G53 is a machine coordinate of its own axis, W beside Z names another axis.
-    program = START + "G53 G0 W-300.\nG53 G0 X-20. Z-300.\nT0202\nG0 Z5. W-200.\nM30\n"
+    program = START + "G53 G0 W-300.\nG53 G0 X-20.\nG53 G0 Z-300.\nT0202\nG0 Z5. W-200.\nM30\n"
     assert found(program, W_AXIS) == []
     assert [mark.rule for mark in found(program, FULL)] == ["increment-in-machine-frame", "repeated-word"]
 
 
 def test_another_letter_for_distances_in_the_rules() -> None:
-    assert found(START + "G28 U0. E0.\nM30\n", E_FOR_Z) == []
+    assert found(START + "G28 U0.\nG28 E0.\nM30\n", E_FOR_Z) == []
     mark = only(START + "G28 E-5.\nM30\n", E_FOR_Z)
     assert (mark.rule, mark.severity) == ("return-by-increment", "warning")
     assert "it moves Z by -5. to work Z-35. in rapid: inward, in Z towards the chuck" in mark.text
@@ -316,7 +324,7 @@ def test_another_letter_for_distances_in_the_rules() -> None:
 
 def test_an_axis_named_b_goes_home_without_a_finding() -> None:
     file = FULL + '[axes.B]\nhome = 0.0\ncarries = "tailstock"\n'
-    assert found(START + "G53 G0 X-20. Z-300.\nG28 B0.\nG0 B-120.\nG53 G0 B0.\nM30\n", file) == []
+    assert found(START + "G53 G0 X-20.\nG53 G0 Z-300.\nG28 B0.\nG0 B-120.\nG53 G0 B0.\nM30\n", file) == []
 
 
 # Codes of this machine

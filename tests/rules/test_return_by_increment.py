@@ -90,6 +90,7 @@ def test_no_decimal_point() -> None:
         T0101
         G0 X52. Z2.
         G28 U-20
+            ^^^^ warning missing-point
             ^^^^ warning return-by-increment: (no decimal point: its unit is unknown)
         M30
         """)
@@ -155,5 +156,6 @@ def test_other_blocks_with_increments_are_silent() -> None:
         G0 U-20. W-5.
         G50 W-2.
         G4 U1.
+        G50 W2.
         M30
         """)

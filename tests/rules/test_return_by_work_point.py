@@ -362,6 +362,7 @@ def test_no_decimal_point_means_no_known_length() -> None:
         T0101
         G0 X50. Z5.
         G28 X60
+            ^^^ warning missing-point
             ^^^ error return-by-work-point: by way of work X unknown
         G0 X50.
         G28 X0 Z5.
@@ -437,6 +438,7 @@ def test_a_shift_before_the_return_counts() -> None:
         G52 Z10.
         G28 Z0.
             ^^^ information return-by-work-point: From Z-5. that
+        G52 Z0.
         M30
         """)
 
@@ -447,6 +449,7 @@ def test_a_set_frame_before_the_return_counts() -> None:
         T0101
         G0 X50. Z5.
         G50 Z100.
+        ^^^^^^^^^ information set-frame-program
         G28 Z50.
             ^^^^ error return-by-work-point: From Z100. that leads inward
         M30

@@ -25,6 +25,7 @@ def test_behind_the_end_only_the_text_itself_is_read() -> None:
         G0 X52. Z2.
         M30
         G28 X60.
+        ^^^^^^^^ information blocks-after-end
         G53 X5.
         G0 X--
            ^^^ error unreadable-word
