@@ -424,7 +424,20 @@ def test_second_spindle() -> None:
     (message,) = messages(program.format("-24.9"))
     assert "Rapids have gone no further out than X42. Z-24.9" in message
     assert "It takes X80. or Z-25. to be far enough out." in message
-    assert len(messages(program.format("60."))) == 1
+
+
+def test_a_groove_that_is_widened_away_from_the_chuck() -> None:
+    # G75 goes from Z-24 to Z-20 and ends at Z-24. Far enough is Z0., 20 mm outward of Z-20, and not Z-44.
+    program = "G21\nT0505\nG54\nG0 X54. Z-24.\nG75 R.3\nG75 X40. Z-20. P2000 Q2500 F.08\nG0 X{}\nT0606\nM30\n"
+    (message,) = messages(program.format("56."))
+    assert "cuts and feeds reached X54. Z-20. themselves. It takes X94. or Z0. to be far enough out." in message
+    assert messages(program.format("54.\nG0 Z0.")) == []
+    assert len(messages(program.format("54.\nG0 Z-.1"))) == 1
+
+
+def test_towards_the_chuck_is_not_out() -> None:
+    # From Z2 it was cut to Z-30: Z-60 lies 30 mm deeper.
+    assert len(messages(turning("G0 X54.", "G0 Z-60."))) == 1
 
 
 def test_a_face_on_either_spindle() -> None:

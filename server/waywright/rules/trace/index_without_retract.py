@@ -15,6 +15,8 @@ What it reports
       `G0 X200. Z150. T0100`, and `G0 W100.` from a known place. How far the offset itself moves the tool is left out.
     - The moves of the turning block itself do not count, since by control the turret may turn before them.
     - `G0 Z5.` out of a hole that was begun at Z5. is not enough.
+    - Where the operation does not show which spindle holds the part, that far along Z is enough on either side.
+    - A feed counts as a cut, however far out it ends.
 Why it matters
     The turret swings with every tool in it. The tool in work is still in the part or just in front of it, and the ones
     beside it reach further.
@@ -59,7 +61,7 @@ import msgspec
 
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import assumed, machine_position, unit_stated, work_position
-from waywright.meaning.reach import BEYOND, Reach, known, onward
+from waywright.meaning.reach import BEYOND, Reach, known
 from waywright.meaning.state import X, Z, unit_of
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.turning import new_station, turning_span
@@ -155,11 +157,14 @@ def _signs_of_x(reach: Reach) -> tuple[int, ...]:
 
 
 def _signs_of_z(reach: Reach) -> tuple[int, ...]:
-    low, high, out = known(reach.z_low), known(reach.z_high), -onward(reach)
-    if low is not None and high is not None and low < high and reach.entered == (high if out > 0 else low):
-        return (out,)
-    # A face, a groove that was plunged, a bar that was pulled: which spindle holds the part does not show for certain.
-    return (out, -out)
+    low, high = known(reach.z_low), known(reach.z_high)
+    if low is None or high is None or low == high:
+        return (1, -1)
+    if reach.entered == high:
+        return (1,)
+    # A second spindle holds the part on the + side. So may a groove be cut that is widened away from the chuck, or a
+    # bar be pulled: nothing shows for certain which spindle it is.
+    return (-1, 1) if reach.entered == low and high > 0 else (1, -1)
 
 
 def _enough(view: View) -> int:
