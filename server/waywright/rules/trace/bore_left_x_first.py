@@ -36,8 +36,10 @@ Remedy and its proof
 When it stays silent
     On X inward, towards the centre, which clears the wall, and on X within what was cut; behind a cycle, which ends in
     front where it began; where it is not known where the tool stands along Z, or how it entered: boring by G1 without a
-    machine file looks like turning. On the centreline a feed that ends in front of Z0, by 5 mm or .2 in at most, may be
-    that of a bar stop, and is silent where the file does not give the tool's kind. X and Z in one block: joint-retract.
+    machine file looks like turning. Where the cuts began somewhere between their ends along Z, as those of a bar puller
+    do: then it is not known which end is the open one. A feed on the centreline that ends at Z0 or in front of it, by
+    5 mm or .2 in at most, may be that of a bar stop; it counts for nothing where the file does not give the tool's
+    kind. X and Z in one block: joint-retract.
 Source
     The way out of a bore, and part zero at the face: common practice, no source.
 """
