@@ -217,10 +217,50 @@ def test_machine_coordinates_of_y() -> None:
     told = "    ^^^ warning x-home-before-y: X goes home, and Y was last sent to machine Y-20., which is not its home."
     check(program.format("-20.", told))
     check(program.format("0.", ""))
-    # Half a thousandth of an inch may be lost where a file is in another unit; a hundredth of a millimetre is not.
-    check(program.format("-.5", ""), setup=setup_of(FULL))
-    check(program.format("-.501", ""), setup=setup_of(FULL))
-    check(program.format("-.51", "    ^^^ warning x-home-before-y: machine Y-0.51"), setup=setup_of(FULL))
+    # Home is Y-0.5 by the file. Where it demands the order, half of .0001 in may be lost between units, and no more;
+    # where it does not, nobody stops for half a millimetre.
+    off = "    ^^^ {} x-home-before-y: {}"
+    check(program.format("-.5", ""), setup=setup_of(DEMANDED))
+    check(program.format("-.501", ""), setup=setup_of(DEMANDED))
+    check(program.format("-.51", off.format("error", "machine Y-0.51")), setup=setup_of(DEMANDED))
+    check(program.format("-.51", ""), setup=setup_of(FULL))
+    check(program.format("-1.", ""), setup=setup_of(FULL))
+    check(program.format("-1.001", off.format("warning", "machine Y-1.001")), setup=setup_of(FULL))
+    check(program.format("-1.001", ""), setup=setup_of(ANY_ORDER))
+
+
+def test_a_tool_that_is_set_to_the_centreline_by_its_offset() -> None:
+    # Home of Y is machine zero, the middle of this tool lies .05 mm beside it, and its offset says so: work Y0. is
+    # machine Y0.05. A machine that demands Y home wants it there all the same.
+    program = """
+        G21 G98
+        T0909
+        G54
+        G0 X60. Z-20. Y0.
+        G1 X40. F120.
+        G0 X80.
+        G28 U0.
+        {}
+        M30
+        """
+    file = """
+        [machine]
+        unit = "mm"
+        common_shift = {{ Y = 0.0 }}
+        [axes.Y]
+        home = 0.0
+        [work_offsets.G54]
+        Y = 0.0
+        [[tools]]
+        station = 9
+        offset = 9
+        Y = 0.05
+        wear_Y = 0.0
+        {}
+        """
+    check(program.format(""), setup=setup_of(file.format("")))
+    told = "    ^^^ error x-home-before-y: work Y0. (G54) = machine Y0.05, which is not its home. On this machine"
+    check(program.format(told), setup=setup_of(file.format("[order]\ny_before_x = true")))
 
 
 def test_both_in_one_block() -> None:
@@ -429,10 +469,10 @@ def test_inch() -> None:
         G28 U0.
         G53 G0 Y-.02
         G28 U0.
-            ^^^ warning x-home-before-y: machine Y-0.02, which
+            ^^^ error x-home-before-y: machine Y-0.02, which
         M30
         """,
-        setup=setup_of(FULL),
+        setup=setup_of(DEMANDED),
     )
 
 

@@ -51,7 +51,7 @@ Switches = tuple[int, int]
 
 
 def check(view: View) -> Iterator[Finding]:
-    if any(one.way.past.so_far.apart_told for one in view.others):
+    if len(view.others) < 2 or any(one.way.past.so_far.apart_told for one in view.others):
         return
     apart = words_apart(view.others)
     if not apart:

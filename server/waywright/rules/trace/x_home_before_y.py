@@ -32,8 +32,9 @@ Remedy and its proof
 When it stays silent
     Where the program never moved Y, or it is not known where to; where Y was last sent home by G28 or G53. Work Y0. is
     home where its machine coordinate is not known, for on most lathes home of Y is the centreline; any other work
-    coordinate then is not. Where the file says that the order does not matter (`y_before_x = false`). On a G53 block
-    that sends X elsewhere than home, such as to the index position, and on G30 of X where the file puts that reference
+    coordinate then is not. Within .5 mm (.02 in) of home, unless the file demands the order: as far as the Y offset
+    of a tool takes it. Where the file says that the order does not matter (`y_before_x = false`). On a G53 block that
+    sends X elsewhere than home, such as to the index position, and on G30 of X where the file puts that reference
     position elsewhere; on a G30 of Y to a position that the file does not give. Home that the file does not give is
     machine zero, and the message says so.
 Source
@@ -51,9 +52,14 @@ from waywright.meaning.positions import assumed, shift_between, unit_stated
 from waywright.meaning.state import AXES, MACHINE, X, Y
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import goal, listed, offset_name, place
+from waywright_grammar.blocks import SCALE
 
-_ROUNDING_MM, _ROUNDING_INCH = 1270, 50
+_ROUNDING = {"mm": 1270, "inch": 50, None: 50}
 """In millionths: half of .0001 in, in either unit, for a length of the machine file may have been converted."""
+
+_NEAR = {"mm": SCALE // 2, "inch": SCALE * 2 // 100, None: SCALE * 2 // 100}
+"""How far from home Y counts as home on a machine that demands nothing (common practice, no source): the Y offset of a
+tool, which puts its middle on the centreline, is hundredths of a millimetre, and no travel is as narrow as that."""
 
 
 def check(view: View) -> Iterator[Finding]:
@@ -117,8 +123,9 @@ def _off_home(view: View) -> str | None:
 
 def _is_home(view: View, axis: int, machine: int) -> bool:
     home = _of_file(view, axis, view.setup.home(AXES[axis]))
-    rounding = _ROUNDING_INCH if view.unit == "inch" else _ROUNDING_MM
-    return abs(machine - (home or 0)) <= rounding
+    demanded = axis == X or view.setup.y_before_x is True
+    within = _ROUNDING[view.unit] if demanded else _NEAR[view.unit]
+    return abs(machine - (home or 0)) <= within
 
 
 def _of_file(view: View, axis: int, value: int | None) -> int | None:
