@@ -237,24 +237,18 @@ def test_an_index_position_in_x_where_words_are_radii() -> None:
     assert grades(CUT + "G53 G0 Z400.\nG0 X130.\nM30\n", file) == []
 
 
-def test_an_index_position_of_zero_is_no_number_to_recognise() -> None:
-    # X0. is the centreline: the turret may turn at machine X0., and a drill goes to work X0.
+def test_an_index_position_of_zero() -> None:
+    # X0. is the centreline as well. With a cut to come it is where the drill goes on; before the turret turns, and at
+    # the end, nothing is done there: the drill stands on it already, or a turning tool crosses to it.
     file = setup_of('[machine]\nunit = "mm"\n[index_position]\nX = 0.0\nZ = 0.0\n')
-    check(
-        """
-        G21
-        T0404
-        G54
-        G0 X0. Z5.
-        G1 Z-40. F.1
-        G0 Z5.
-        G53 G0 Z-50.
-        G0 X0.
-        M30
-        """,
-        setup=file,
-        only=RULE,
-    )
+    drill = "G21\nT0404\nG54\nG0 X0. Z5.\nG1 Z-40. F.1\nG0 Z5.\nG53 G0 Z-50.\nG0 X0.\n"
+    assert grades(drill + "G0 Z5.\nG1 Z-60.\nG0 Z5.\nG53 G0 Z-50.\nM30\n", file) == []
+    (mark,) = lost(drill + "M1\nT0101\nM30\n", file)
+    assert (mark.line, mark.severity) == (7, "error")
+    assert "to work X0., which is the index position." in mark.text
+    assert grades(drill + "M30\n", file) == [(8, "error")]
+    assert grades(drill + "M98 P1200\nM30\n", file) == []
+    assert grades(drill + "M30\n") == []
 
 
 # In a retract: zero
@@ -1052,7 +1046,7 @@ def test_block_delete_skips_the_g53_of_z() -> None:
         G53 G0 X-130.
         /G53 G0 Z-255.
         G0 Z-255.
-           ^^^^^^ error lost-machine-frame: Z stands here without G53
+           ^^^^^^ error lost-machine-frame: With block-delete switch 1 on, and likewise on the others: Z stands here
         M30
         """)
 
