@@ -46,6 +46,17 @@ def test_where_a_cut_came_from_may_be_further_out_but_not_further_in() -> None:
     assert reach_after("T0101\nG54\nG1 Z-30. F.2") == ("G54", [None, None, -30, None])
 
 
+def test_a_roughing_cycle_begins_outside_where_its_stock_says_so() -> None:
+    def cycle(stock: str) -> str:
+        blocks = f"G71 U2. R.5\nG71 P10 Q20 U{stock} W.1 F.2\nN10 G0 X20.\nG1 Z-30. F.1\nN20 X50."
+        return f"T0101\nG54\nG0 X54. Z2.\n{blocks}"
+
+    assert reach_after(cycle(".5")) == ("G54", [20, 54, -30, 2])
+    # From inside, how far out the wall lies is told by the profile, and by nothing else.
+    assert reach_after(cycle("-.5")) == ("G54", [20, None, -30, 2])
+    assert reach_after("T0101\nG54\nG0 X54. Z2.\nG70 P10 Q20") == ("G54", [None, None, None, 2])
+
+
 def test_shifts_are_taken_out_where_they_are_known() -> None:
     assert reach_after("T0101\nG54\nG52 Z-40.\nG0 X50. Z2.\nG1 Z-30. F.2") == ("G54", [50, 50, -70, -38])
     assert reach_after("T0101\nG54\nG50 X200. Z150.\nG0 X50. Z2.\nG1 Z-30. F.2") == ("G54*", [50, 50, -30, 2])
@@ -64,7 +75,13 @@ def test_a_rapid_that_stays_within_the_cuts_leads_nowhere() -> None:
 
 @pytest.mark.parametrize(
     ("start", "cut", "direction"),
-    [("Z2.", "Z-30.", -1), ("Z-5.", "Z20.", 1), ("Z0.", "X-1.6", -1)],
+    [
+        ("Z2.", "Z-30.", -1),
+        ("Z-5.", "Z20.", 1),
+        # Fed out of a groove from inside a bore: no second spindle.
+        ("Z-15.", "Z3.", 0),
+        ("Z0.", "X-1.6", 0),
+    ],
 )
 def test_in_which_direction_it_cut(start: str, cut: str, direction: int) -> None:
     (reach,) = past_after(f"T0101\nG54\nG0 X50. {start}\nG1 {cut} F.2").reaches
@@ -89,6 +106,8 @@ def test_in_which_direction_it_cut(start: str, cut: str, direction: int) -> None
         # Turning and grooving along one axis say nothing of a bore.
         ("G0 X50. Z2.\nG1 Z-30. F.2", 0),
         ("G0 X54. Z-24.\nG75 R.3\nG75 X40. P2000 F.08", 0),
+        # Faced to the centre and fed out from there.
+        ("G0 X54. Z0.\nG1 X0. F.2\nG1 Z1.", 0),
     ],
 )
 def test_signs_that_the_tool_went_in_along_z(cuts: str, sign: int) -> None:
@@ -104,7 +123,12 @@ def test_a_retract_begins_with_x_y_or_z_and_lasts_to_the_next_station() -> None:
     assert retracted.retract
     assert (retracted.moved, retracted.machine_axes, retracted.machine_zeros) == (1 << X | 1 << Z, 1 << X, 1 << X)
     assert not past_after(cut + "G28 U0.\nT0202").retract
-    assert past_after(cut + "G28 U0.\nT0111").retract
+    # A second edge of the same station begins another operation, which has not cut yet.
+    second_edge = past_after(cut + "G28 U0.\nT0111")
+    assert not second_edge.retract
+    assert not second_edge.cut
+    assert past_after(cut + "T0111").cut
+    assert past_after(cut + "G28 U0.\nT0100").retract
     assert not past_after(cut + "M98 P1200").cut
     # By control a bare return may take every axis along.
     assert past_after(cut + "G28").moved == 1 << X | 1 << Y | 1 << Z

@@ -498,9 +498,11 @@ def _merge(findings: list[tuple[Finding, int]], taken: tuple[Taken, ...]) -> tup
     merged = []
     for same in found.values():
         finding, at = min(same, key=lambda each: SEVERITIES.index(each[0].severity))
-        ways = {way for each, way in same if each == finding}
-        if len(ways) < len(taken):
-            finding = msgspec.structs.replace(finding, way=way_name(taken[at].way) or SOME_WAY)
+        if len({way for each, way in same if each == finding}) < len(taken):
+            name = way_name(taken[at].way) or SOME_WAY
+            if len({way for each, way in same if each.severity == finding.severity}) == len(taken):
+                name += ", and likewise on the others"
+            finding = msgspec.structs.replace(finding, way=name)
         merged.append(finding)
     return tuple(sorted(merged, key=_place))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.meaning.positions import unit_stated
-from waywright.meaning.state import AXES, Context
+from waywright.meaning.state import AXES, Context, unit_of
 from waywright.setup.model import Setup
 from waywright.setup.units import ProgramUnit, Unit
 
@@ -19,6 +19,11 @@ _CONVERTED: dict[Unit | None, int] = {"mm": 1270, "inch": 50, None: 50}
 def is_index(value: int, axis: int, context: Context, setup: Setup) -> bool:
     """Whether a coordinate is that of the index position on this axis, within the rounding of words."""
     return _matches(value, axis, unit_stated(context), setup)
+
+
+def last_place(context: Context) -> int:
+    """Millionths of the last decimal place that words in the program's unit have."""
+    return _LAST_PLACE[unit_of(context)]
 
 
 def index_words(setup: Setup) -> Iterator[int]:

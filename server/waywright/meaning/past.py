@@ -26,7 +26,7 @@ class Past(msgspec.Struct, frozen=True, gc=False):
     machine_zeros: of those, the ones sent to machine zero.
     reaches: how far the operation cut; out: how far rapids took the tool since the last cut, None where none of them
     led beyond what was cut. axial: 0 or one of the signs above. driven: it has positioned Y or C. so_far: what the
-    program has done.
+    program has done. vague: what several ways share, and so less than each of them has done.
     """
 
     cut: bool = False
@@ -39,10 +39,11 @@ class Past(msgspec.Struct, frozen=True, gc=False):
     axial: int = 0
     driven: bool = False
     so_far: SoFar = START
+    vague: bool = False
 
 
 NOTHING = Past()
-NOT_KNOWN = Past(so_far=UNKNOWN)
+NOT_KNOWN = Past(so_far=UNKNOWN, vague=True)
 UNKNOWN_OUT = Reach("", -BEYOND, BEYOND, -BEYOND, BEYOND)
 
 
@@ -51,7 +52,10 @@ def after(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Pa
     so_far = so_far_after(past.so_far, before, block, plan, step)
     if step.state.ended or step.ends or turned(past.so_far, step):
         return Past(so_far=so_far)
-    if so_far is not past.so_far:
+    if past.retract and _calls_another_edge(before, step):
+        # The tool is out, and what follows is another operation of the same station.
+        past = Past(reaches=past.reaches, so_far=so_far)
+    elif so_far is not past.so_far:
         past = msgspec.structs.replace(past, so_far=so_far)
     if cuts(past, before, step):
         return _after_cut(past, before, block, plan, step)
@@ -72,6 +76,11 @@ def after(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Pa
     if step.action is not Action.MACHINE and step.action is not Action.RETURN:
         past = _after_rapid(past, step)
     return past
+
+
+def _calls_another_edge(before: State, step: Step) -> bool:
+    tool = step.state.context.tool
+    return step.station is not None and bool(tool) and tool != before.context.tool
 
 
 def cuts(past: Past, before: State, step: Step) -> bool:
@@ -109,7 +118,7 @@ def after_cut_on(past: Past, before: State, block: Block, course: Course) -> Pas
     z_to = None if deep < 0 else (block.values[deep] or 0) + course.lift_z
     axial = past.axial
     if across < 0:
-        if deep >= 0 and x_from == 0:
+        if deep >= 0 and x_from == 0 and _goes_in(past.reaches, course.key, z_from, z_to):
             axial = DRILLED
     elif axial == DRILLED and x_to != x_from:
         axial = 0
@@ -136,7 +145,7 @@ def _wider_past(
         return past
     if reach is not before:
         reaches = replaced(reaches, reach)
-    return Past(True, False, 0, 0, 0, reaches, None, axial, past.driven, past.so_far)
+    return Past(True, False, 0, 0, 0, reaches, None, axial, past.driven, past.so_far, past.vague)
 
 
 def _after_cut(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Past:
@@ -147,22 +156,37 @@ def _after_cut(past: Past, before: State, block: Block, plan: Plan, step: Step) 
     past = past if past.driven or not _drives(step) else msgspec.structs.replace(past, driven=True)
     if not step.readings:
         # Where a cycle's profile goes is told by its blocks, or not at all; it begins and ends where the tool stands.
-        reach = _began(under(past.reaches, key), key, z_from)
-        axial = _axial(past.axial, block, plan, step.state.context, x_from, None)
-        return Past(True, False, 0, 0, 0, replaced(past.reaches, reach), None, axial, past.driven, past.so_far)
+        axial = _axial(past.axial, block, plan, step.state.context, x_from, None, False)
+        reach = _began(under(past.reaches, key), key, x_from if _is_outside(block, plan) else None, z_from)
+        reaches = replaced(past.reaches, reach)
+        return Past(True, False, 0, 0, 0, reaches, None, axial, past.driven, past.so_far, past.vague)
     x_to, z_to = _goals(step, frames, lift_x, lift_z)
-    axial = _axial(past.axial, block, plan, step.state.context, x_from, x_to)
+    goes_in = _goes_in(past.reaches, key, z_from, z_to)
+    axial = _axial(past.axial, block, plan, step.state.context, x_from, x_to, goes_in)
     return _wider_past(past, key, x_from, x_to, z_from, z_to, axial)
 
 
-def _began(reach: Reach | None, key: str, z_from: int | None) -> Reach:
+def _began(reach: Reach | None, key: str, x_from: int | None, z_from: int | None) -> Reach:
+    """The reach after a cycle that began there; of its cuts nothing is known but that they went no further out."""
     if reach is None:
-        reach = Reach(key, x_high=BEYOND, entered=BEYOND if z_from is None else z_from)
-    high = BEYOND if z_from is None else max(reach.z_high, z_from)
-    return Reach(key, reach.x_low, BEYOND, reach.z_low, high, reach.entered)
+        reach = Reach(key, entered=BEYOND if z_from is None else z_from)
+    x_high = BEYOND if x_from is None else max(reach.x_high, x_from)
+    z_high = BEYOND if z_from is None else max(reach.z_high, z_from)
+    return Reach(key, reach.x_low, x_high, reach.z_low, z_high, reach.entered)
 
 
-def _axial(axial: int, block: Block, plan: Plan, context: Context, x_from: int | None, x_to: int | None) -> int:
+def _is_outside(block: Block, plan: Plan) -> bool:
+    """Whether a roughing cycle says that it cuts from outside; the first block of two says nothing yet."""
+    letters = block.head.letters
+    if plan.once is None or plan.once.action is not Action.PROFILE_CYCLE:
+        return False
+    stock = block.values[letters.index("U")] if "U" in letters else None
+    return "P" not in letters or (stock is not None and stock > 0)
+
+
+def _axial(
+    axial: int, block: Block, plan: Plan, context: Context, x_from: int | None, x_to: int | None, goes_in: bool
+) -> int:
     """What a cut says of how the tool entered the part; where it says nothing what was known before holds."""
     once = plan.once
     if once is not None and once.action is Action.PROFILE_CYCLE:
@@ -182,10 +206,17 @@ def _axial(axial: int, block: Block, plan: Plan, context: Context, x_from: int |
             return axial
         return INSIDE if x_to > x_from else 0
     if x_to is None:
-        return (
-            DRILLED if x_from == 0 and plan.once is None and any(word.axis == Z for word in plan.axis_words) else axial
-        )
+        along_z = plan.once is None and any(word.axis == Z for word in plan.axis_words)
+        return DRILLED if x_from == 0 and along_z and goes_in else axial
     return 0 if axial == DRILLED and x_to != x_from else axial
+
+
+def _goes_in(reaches: Reaches, key: str, z_from: int | None, z_to: int | None) -> bool:
+    """Whether a feed along the centreline may drill. One that leads out again behind a facing cut does not."""
+    reach = under(reaches, key)
+    if reach is None or reach.x_low == reach.x_high == 0:
+        return True
+    return z_from is None or z_to is None or z_to < z_from
 
 
 def _drives(step: Step) -> bool:
@@ -215,7 +246,9 @@ def _in_retract(past: Past, step: Step) -> Past:
     if not past.retract and not moved & _LINEAR:
         # A spindle that is oriented and a tailstock that goes home leave the tool where it is.
         return past
-    return Past(True, True, moved, axes, zeros, past.reaches, past.out, past.axial, past.driven, past.so_far)
+    return Past(
+        True, True, moved, axes, zeros, past.reaches, past.out, past.axial, past.driven, past.so_far, past.vague
+    )
 
 
 _LINEAR = 1 << X | 1 << Y | 1 << Z
@@ -251,6 +284,7 @@ def _further_out(past: Past, key: str, x_to: int | None, z_to: int | None) -> Pa
         past.axial,
         past.driven,
         past.so_far,
+        past.vague,
     )
 
 

@@ -140,13 +140,20 @@ def together(reaches: Iterable[Reach]) -> Reaches:
 
 
 def onward(reach: Reach) -> int:
-    """In which direction along Z the operation cut: -1 towards the main chuck, 1 towards a second spindle.
+    """In which direction along Z the operation cut: -1 towards the main chuck, 1 towards a second spindle, else 0.
 
-    Where it is not known where it began, and where nothing went along Z: towards the main chuck.
+    Towards a second spindle if it began in front of that one's part, where Z is below 0, and went far on from there.
+    What began at the lower end in another way did not show it: a groove that is fed out of, a face and a feed out from
+    there. Then, as for cuts that stay at one Z, there is no saying (0).
     """
-    if reach.entered == BEYOND or known(reach.z_low) is None or reach.z_high == BEYOND:
+    low, high, entered = reach.z_low, reach.z_high, reach.entered
+    if entered == BEYOND or low == -BEYOND or high == BEYOND:
         return -1
-    return -1 if reach.entered - reach.z_low >= reach.z_high - reach.entered else 1
+    if low == high:
+        return 0
+    if entered != low:
+        return -1
+    return 1 if low < 0 and high >= -2 * low else 0
 
 
 def known(bound: int) -> int | None:

@@ -308,8 +308,13 @@ def _written_covers(wide: dict[tuple[str, int], int | None], narrow: dict[tuple[
 
 
 def _past_covers(wide: Past, narrow: Past) -> bool:
-    return (
-        wide.cut <= narrow.cut
+    """Only a past that several ways were joined to stands for others: a rule that needs more is silent there.
+
+    Any other says what was done on its way, and that something was not done is as telling.
+    """
+    return wide == narrow or (
+        wide.vague
+        and wide.cut <= narrow.cut
         and wide.retract <= narrow.retract
         and not narrow.moved & ~wide.moved
         and not wide.machine_axes & ~narrow.machine_axes
@@ -419,6 +424,7 @@ def _shallowest(pasts: list[Past]) -> Past:
         axial=_agreed([past.axial for past in pasts]) or 0,
         driven=any(past.driven for past in pasts),
         so_far=_shared([past.so_far for past in pasts]),
+        vague=True,
     )
 
 

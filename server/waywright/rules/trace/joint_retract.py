@@ -54,7 +54,7 @@ from waywright.meaning.positions import position_in, shift_between, work_positio
 from waywright.meaning.state import X, Z
 from waywright.rules.direction import direction
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.trace.bore_left_x_first import (
+from waywright.rules.way_out import (
     change,
     cut_along_z,
     entered_along_z,

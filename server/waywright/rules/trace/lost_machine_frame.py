@@ -4,8 +4,9 @@ What it reports
     Axis words that are read in the work frame and look like machine coordinates.
 
     In a retract, whatever the motion code (after `G53 X-130.` under G1 a bare `Z-255.` feeds):
-    - Error: the word equals the index position, or it is not zero and G53 blocks of this text send that axis to it, or
-      it is zero and another axis of the same retract went to machine zero by G53.
+    - Error: the word is not zero and equals the index position, or G53 blocks of this text send that axis to it; or it
+      is zero, and another axis of the same retract went to machine zero by G53 and this one has not, or zero is the
+      index position and nothing is cut before the next station, stop or end.
     - Warning: the retract has not moved the axis yet, as a machine coordinate the word would do (inside travel; where
       travel is not known, of the sign of the other G53 values), and as a work coordinate it would not: X further past
       the centre than facing explains (twice the nose radius, or X2 mm, X.08 in) on the side where the operation did not
@@ -55,7 +56,7 @@ from typing import Literal
 from waywright.codes.model import Action, Group
 from waywright.meaning.advance import Reading
 from waywright.meaning.centre import past_centre
-from waywright.meaning.index_position import is_index
+from waywright.meaning.index_position import is_index, last_place
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import assumed, shift_between, unit_stated, work_position
 from waywright.meaning.reach import known, onward
@@ -115,11 +116,24 @@ def _in_retract(view: View, reading: Reading) -> tuple[Grade, str] | None:
     if exactly:
         return "error", exactly
     if value == 0:
-        return ("error", ZERO_LIKE_THE_OTHERS) if past.machine_zeros & ~bit else None
+        return _zero_in_retract(view, axis)
     if past.moved & bit or _is_driven(view) or not _plausible(view, axis, value):
         return None
     why = _implausible(view, reading)
     return ("warning", why) if why else None
+
+
+def _zero_in_retract(view: View, axis: int) -> tuple[Grade, str] | None:
+    """Zero is the centreline and the face as well, so it takes more to make it a machine coordinate."""
+    zeros = view.past.machine_zeros
+    if zeros & 1 << axis:
+        # It has been there already, so this is the next approach.
+        return None
+    if zeros:
+        return "error", ZERO_LIKE_THE_OTHERS
+    if is_index(0, axis, view.context, view.setup) and view.ahead().next in ("station", "stop", "end"):
+        return "error", IS_INDEX
+    return None
 
 
 def _outside(view: View) -> list[tuple[Reading, Grade, str]]:
@@ -194,7 +208,7 @@ def _implausible(view: View, reading: Reading) -> str:
     lift_x, lift_z = view.lifts()
     if reading.axis == X:
         low, high = known(reach.x_low), known(reach.x_high)
-        limit = _centre_limit(view)
+        limit = _centre_limit(view) + last_place(view.context) // 2
         target = reading.target + lift_x
         if target < -limit and low is not None and low >= -limit:
             return "on the far side of the centre"
@@ -207,6 +221,8 @@ def _implausible(view: View, reading: Reading) -> str:
     if so_far is None:
         return ""
     away = onward(reach)
+    if not away:
+        return ""
     deepest = known(so_far.z_low if away < 0 else so_far.z_high)
     if deepest is None or (reading.target + lift_z - deepest) * away <= 0:
         return ""
