@@ -500,6 +500,31 @@ def test_depth_follows_a_shift() -> None:
     assert grades(CUT + "G52 Z-10.\nG53 G0 X-130.\nG0 Z-20.\nG52 Z0.\nM30\n") == []
 
 
+def test_a_shift_between_the_retract_and_the_next_part() -> None:
+    # Two parts of one bar: X lifts, the zero goes 30 mm on, and the tool begins again 2 mm behind that face.
+    check(
+        """
+        G21
+        T0303
+        G54
+        G0 X32. Z2.
+        G1 Z-10. F.1
+        G0 X36.
+        G53 G0 X0.
+        G52 Z-30.
+        G0 Z-2.
+        G0 X32.
+        G1 Z-10.
+        G0 X36.
+        G52 Z0.
+        G53 G0 X0.
+        G53 G0 Z-100.
+        M30
+        """,
+        only=RULE,
+    )
+
+
 def test_nothing_known_to_be_cut_in_z() -> None:
     # A facing cut has no direction along Z, so nothing is onward of it.
     check("""

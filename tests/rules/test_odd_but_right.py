@@ -11,6 +11,7 @@ from __future__ import annotations
 import pytest
 from fixtures import check, setup_of
 
+from waywright.codes.model import System
 from waywright.setup.model import Setup
 
 # Stations with nothing in the file stand for themselves: the puller of station 12 is no cutting tool.
@@ -934,4 +935,124 @@ def test_nose_radius_compensation_that_ends_before_the_retract(setup: Setup) -> 
         M30
         """,
         setup,
+    )
+
+
+@FILES
+def test_roughing_and_finishing_under_surface_speed(setup: Setup) -> None:
+    # Each operation states its modes again, and both go back to a fixed speed before they leave.
+    right(
+        """
+        G21 G40 G99
+        T0101
+        G54
+        G50 S2000
+        G96 S180 M3
+        G0 X52. Z2.
+        G71 U2. R1.
+        G71 P10 Q20 U.4 W.1 F.25
+        N10 G0 X20.
+        G1 Z-10. F.1
+        X30. Z-20.
+        N20 X52.
+        G0 X100. Z50. M9
+        G97 S1000
+        G28 U0.
+        G28 W0.
+        M1
+        N2 T0303
+        G54
+        G50 S2500
+        G96 S220 M3
+        G0 X52. Z2.
+        G70 P10 Q20
+        G0 X100. Z50.
+        G97 S1000
+        G28 U0.
+        G28 W0.
+        M30
+        """,
+        setup,
+    )
+
+
+@FILES
+@pytest.mark.parametrize("end", ["T0000", "T0100", "M5\nT0100", "G0 T0000 M9"])
+def test_the_offset_is_taken_off_at_the_end(setup: Setup, end: str) -> None:
+    right(f"G21\nT0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\nG0 X56.\nG28 U0.\nG28 W0.\n{end}\nM30\n", setup)
+
+
+@FILES
+def test_several_parts_of_a_bar_by_a_local_shift(setup: Setup) -> None:
+    # The zero goes 30 mm on for the second part, and comes back before the tool leaves.
+    right(
+        """
+        G21
+        T0303
+        G54
+        G0 X32. Z2.
+        G1 Z-10. F.1
+        G0 X36.
+        G52 Z-30.
+        G0 Z2.
+        G0 X32.
+        G1 Z-10.
+        G0 X36.
+        G52 Z0.
+        G28 U0.
+        G28 W0.
+        M30
+        """,
+        setup,
+    )
+
+
+@FILES
+def test_a_tailstock_that_goes_back_behind_the_turret(setup: Setup) -> None:
+    # X clears first, then the centre draws back, and then Z may pass.
+    right(
+        """
+        G21
+        T0101
+        G54
+        M25
+        G0 X52. Z2.
+        G1 Z-30. F.2
+        G0 X56.
+        G28 U0.
+        M5
+        M26
+        G28 W0.
+        M30
+        """,
+        setup,
+    )
+
+
+@pytest.mark.parametrize("system", ["B", "C"])
+def test_returns_of_code_systems_b_and_c(system: System) -> None:
+    # G91 makes the points of both returns a distance of 0; G90 stands in front of the next word that is a place.
+    check(
+        """
+        G90 G54
+        T0404
+        G97 S800 M3
+        G0 X0. Z5.
+        G83 Z-20. R2. F.1
+        G80
+        G91 G28 Z0.
+        G28 X0.
+        G90
+        T0303
+        G92 S2500
+        G96 S200
+        G0 X40. Z2.
+        G1 Z-5. F.2
+        G0 X44.
+        G97 S900
+        G53 G0 X0.
+        G53 G0 Z0.
+        M30
+        """,
+        system,
     )
