@@ -124,7 +124,7 @@ def test_what_was_assumed_is_said() -> None:
         T0101
         G54
         G0 X500. Z2.
-           ^^^^^ error past-travel: beyond travel (X-420. to X0.): the control stops with an alarm. Assumed: tool wear 0.
+           ^^^^^ error past-travel: (X-420. to X0.): the control stops with an alarm. Assumed: tool wear 0.
         M30
         """,
         setup=setup_of(file),
