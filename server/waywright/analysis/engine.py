@@ -49,6 +49,7 @@ from waywright_grammar.words import comments
 from waywright_grammar.words import words as words_of
 
 SPACING = 16
+_LINES_A_BLOCK = 50  # so many lines are looked at for what they asked in the time that it takes to trace one
 USELESS = modules()["useless-allowance"].RULE
 RUNS_OUT = modules()["no-program-end"].RULE
 SOME_WAY = "On one of the ways that lead here"
@@ -78,6 +79,8 @@ class Analysis:
         self._begun = False  # the blocks have been read and what they state has been counted
         self._facts = Facts()
         self._changed: set[Fact] = set()
+        self._asked_anew: set[Fact] = set()  # changed facts whose lines are being checked again ..
+        self._asked_upto = 0  # .. up to this one
         self._allowed: Counter[str] = Counter()  # rules allowed in the whole text, by how often
         self._allowing = 0  # how many allowances are stated
         self._reaches = ReachesByLine(len(self.document.lines))
@@ -127,6 +130,7 @@ class Analysis:
         elif self._reached > first:
             self._reached = first
         self._frontier = min(self._frontier, first)
+        self._asked_upto = min(self._asked_upto, first)
         changed = self._facts.count(old, new, self._dialect)
         if any(kind == "machine value" for kind, _, _ in changed):
             self._attention.look_out_for(self._facts.machine_values())
@@ -194,7 +198,8 @@ class Analysis:
         self._trace(len(self.document.lines), blocks)
         if self._frontier < len(self.document.lines):
             return False
-        self._check_again()
+        if not self._check_again(blocks):
+            return False
         self._look_ahead_again()
         self._judge_end()
         self._judge_allowances()
@@ -351,19 +356,36 @@ class Analysis:
                 ways = ended_ways(self._dialect)
         return start, ways
 
-    def _check_again(self) -> None:
-        """Lines whose findings asked for a fact that has changed since, and those that name a value that has."""
-        changed, self._changed = self._changed, set()
-        if not changed.isdisjoint(self._ever_read):
-            for line, found in enumerate(self.found):
-                if found is not None and not changed.isdisjoint(found.reads):
-                    self._check_line(line)
+    def _check_again(self, blocks: int) -> bool:
+        """Lines whose findings asked for a fact that has changed since, and those that name a value that has.
+
+        A block that was passed by may now name a machine coordinate that is worth a look, or the other way round. Does
+        no more at a time than `blocks` traced blocks cost; True when nothing is left to do.
+        """
+        if self._changed:
+            self._asked_anew |= self._changed
+            self._changed = set()
+            self._asked_upto = 0
+        changed, lines = self._asked_anew, self.document.blocks
+        if not changed:
+            return True
         values = {value for kind, _, value in changed if kind == "machine value" and value}
-        if values:
-            # A block that was passed by may now name a value that is worth a look, or the other way round.
-            for line, block in enumerate(self.document.blocks):
-                if not values.isdisjoint(block.values):
-                    self._check_line(line)
+        asked_for = not changed.isdisjoint(self._ever_read)
+        line = self._asked_upto if asked_for or values else len(lines)
+        cost = 0
+        while line < len(lines) and cost < blocks * _LINES_A_BLOCK:
+            cost += 1
+            found = self.found[line]
+            asks = asked_for and found is not None and not changed.isdisjoint(found.reads)
+            if asks or (values and not values.isdisjoint(lines[line].values)):
+                self._check_line(line)
+                cost += SPACING * _LINES_A_BLOCK
+            line += 1
+        self._asked_upto = line
+        if line < len(lines):
+            return False
+        self._asked_anew = set()
+        return True
 
     def _look_ahead_again(self) -> None:
         """Lines whose findings looked ahead to a place where something else comes now."""

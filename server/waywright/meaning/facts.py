@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from waywright.codes.model import Action, Role
 from waywright.meaning.dialect import Dialect
@@ -23,6 +23,14 @@ AHEAD: Fact = ("ahead", 0, 0)
 """What comes after the block: likewise."""
 
 
+class Balance(NamedTuple):
+    """more: -1 where most lie below zero, 1 above, 0 as many here as there."""
+
+    below: bool
+    above: bool
+    more: int
+
+
 class Facts:
     """reads: what has been asked for since it was last emptied; it tells the engine which lines to check again."""
 
@@ -38,10 +46,22 @@ class Facts:
         """All values but 0 to which G53 blocks of this text send any axis."""
         return frozenset(value for kind, _, value in self._counts if kind == "machine value" and value)
 
+    def machine_sign_balance(self, axis: int) -> Balance:
+        """Of the words of G53 blocks that send the axis below zero and above, whether there are any and which are more.
+
+        Seldom another one when a block changes, so that few lines depend on what changes often.
+        """
+        self.reads.add(("machine sign balance", axis, 0))
+        return self._balance(axis)
+
     def machine_signs(self, axis: int) -> tuple[int, int]:
         """How many words of G53 blocks of this text send the axis below zero, and how many above."""
         self.reads.add(("machine signs", axis, 0))
         return self._counts["machine sign", axis, -1], self._counts["machine sign", axis, 1]
+
+    def _balance(self, axis: int) -> Balance:
+        below, above = self._counts["machine sign", axis, -1], self._counts["machine sign", axis, 1]
+        return Balance(below > 0, above > 0, (above > below) - (above < below))
 
     def tool_used(self, station: int, offset: int) -> bool:
         """Whether a T word of this text names the station with the offset."""
@@ -66,6 +86,8 @@ class Facts:
             return set()
         touched = {*old, *new}
         before = {fact for fact in touched if fact in self._counts}
+        axes = {axis for kind, axis, _ in touched if kind == "machine sign"}
+        balances = {axis: self._balance(axis) for axis in axes}
         self._counts.update(new)
         self._counts.subtract(old)
         for fact in touched:
@@ -74,7 +96,8 @@ class Facts:
         changed = {fact for fact in touched if (fact in before) != (fact in self._counts)}
         # How many there are of a sign is a thing to ask for by itself.
         signs = {fact for fact in touched if fact[0] == "machine sign" and old.count(fact) != new.count(fact)}
-        return changed | {("machine signs", axis, 0) for _, axis, _ in signs}
+        changed |= {("machine signs", axis, 0) for _, axis, _ in signs}
+        return changed | {("machine sign balance", axis, 0) for axis in axes if self._balance(axis) != balances[axis]}
 
 
 def _stated(blocks: list[Block], dialect: Dialect) -> list[Fact]:

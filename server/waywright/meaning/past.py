@@ -22,7 +22,7 @@ does, or by a cycle that cuts from the inside outward, as a boring bar does."""
 class Past(msgspec.Struct, frozen=True, gc=False):
     """cut: something was cut since the last station, end or call. retract: a move out of the way came after that cut.
 
-    moved: bits of the axes that this retract has moved; machine_axes: of those, the ones moved in the machine frame;
+    moved: bits of the axes that this retract has moved or shifted; machine_axes: of those, the ones moved in the machine frame;
     machine_zeros: of those, the ones sent to machine zero.
     reaches: how far the operation cut; out: how far rapids took the tool since the last cut, None where none of them
     led beyond what was cut. axial: 0 or one of the signs above. driven: it has positioned Y or C. so_far: what the
@@ -62,7 +62,7 @@ def after(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Pa
     if step.action is Action.DATA:
         return _moved_frames(past, shifted_only=False)
     if step.action in (Action.FRAME, Action.SHIFT):
-        return _moved_frames(past, shifted_only=True) if plan.triggers & Trigger.FRAME else past
+        return _shifted(past, step) if plan.triggers & Trigger.FRAME else past
     driven = past.driven or _drives(step)
     if driven != past.driven:
         past = msgspec.structs.replace(past, driven=driven)
@@ -232,6 +232,17 @@ def _moved_frames(past: Past, shifted_only: bool) -> Past:
     reaches = unknown(past.reaches, shifted_only)
     out = past.out if past.out is None else unknown((past.out,), shifted_only)[0]
     return msgspec.structs.replace(past, reaches=reaches, out=out)
+
+
+def _shifted(past: Past, step: Step) -> Past:
+    """In a retract the axes that are shifted count as moved: what comes next is meant for another place."""
+    past = _moved_frames(past, shifted_only=True)
+    if not past.retract:
+        return past
+    moved = past.moved
+    for reading in step.readings:
+        moved |= 1 << reading.axis
+    return past if moved == past.moved else msgspec.structs.replace(past, moved=moved)
 
 
 def _in_retract(past: Past, step: Step) -> Past:

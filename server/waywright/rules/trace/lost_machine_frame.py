@@ -41,7 +41,8 @@ When it stays silent
     in cycles outside a retract. Where driven tools work (by their kind in the machine file, or because the operation
     positioned Y or C) for the warnings of a retract and outside of one: there negative X is usual. The errors of a
     retract stand with them too: behind a G53 block a word that equals a machine coordinate of that axis is no place of
-    the part. Where it is not known what was cut there are no warnings. An approach with the same tool, `G0 Z2.` after
+    the part. There are no warnings where it is not known what was cut, and where the retract itself shifted the axis by
+    G52 or G50: that is the way on to the next part of a bar. An approach with the same tool, `G0 Z2.` after
     `G53 G0 X0.`, is none of this.
 Source
     NISTIR 6556, G53: effective in its own block only. What a machinist takes for a lost G53: common practice, no
@@ -73,6 +74,8 @@ ZERO_LIKE_THE_OTHERS = "and this retract sent another axis to machine zero by G5
 
 def check(view: View) -> Iterator[Finding]:
     taken = view.taken
+    if not view.past.retract and taken.step.action not in (Action.RAPID, Action.FEED):
+        return
     if all(reading.kind != "work" for reading in taken.step.readings):
         return
     if any(code is not None and code.group is Group.WORK_OFFSET for code in taken.plan.codes):
@@ -193,11 +196,11 @@ def _plausible(view: View, axis: int, value: int) -> bool:
     """Whether a machine coordinate of this number is to be expected."""
     if _travel(view, axis) is not None:
         return True
-    below, above = view.facts.machine_signs(axis)
-    if not below and not above:
-        signs = [view.facts.machine_signs(other) for other in range(len(AXES))]
-        below, above = sum(sign[0] for sign in signs), sum(sign[1] for sign in signs)
-    return bool(below if value < 0 else above)
+    balance = view.facts.machine_sign_balance(axis)
+    balances = [balance]
+    if not balance.below and not balance.above:
+        balances = [view.facts.machine_sign_balance(other) for other in range(len(AXES))]
+    return any(each.below if value < 0 else each.above for each in balances)
 
 
 def _implausible(view: View, reading: Reading) -> str:

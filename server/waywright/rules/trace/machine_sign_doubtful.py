@@ -62,7 +62,12 @@ from waywright.rules.wording import place
 def check(view: View) -> Iterator[Finding]:
     for reading in view.taken.step.readings:
         value = view.taken.block.values[reading.index] if reading.value is None else reading.value
-        if reading.kind != "machine" or not value or not _is_judged(view, reading):
+        if reading.kind != "machine" or not value:
+            continue
+        balance = view.facts.machine_sign_balance(reading.axis)
+        if balance.more == (1 if value > 0 else -1) or not (balance.below and balance.above):
+            continue
+        if not _is_judged(view, reading):
             continue
         below, above = view.facts.machine_signs(reading.axis)
         own, others = (above, below) if value > 0 else (below, above)

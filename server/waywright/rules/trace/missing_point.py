@@ -67,6 +67,8 @@ def check(view: View) -> Iterator[Finding]:
     if plain_numbers == "unit" or view.taken.plan.unknown_code:
         return
     block = view.taken.block
+    if Whole not in map(type, block.values):
+        return
     found = [index for index in sorted(_lengths(view)) if type(block.values[index]) is Whole]
     if not found:
         return

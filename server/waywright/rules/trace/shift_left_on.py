@@ -65,7 +65,7 @@ Shift = tuple[str, str, int]
 
 def check(view: View) -> Iterator[Finding]:
     taken, so_far, local = view.taken, view.past.so_far, view.before.context.local
-    if so_far.shift_told:
+    if so_far.shift_told or not (so_far.shifts or any(local)):
         return
     stop = taken.plan.stop
     if stop in (Action.END, Action.LEAVE):
