@@ -8,8 +8,6 @@ _DECIMALS = 6
 _EXACT = 14
 """A number of so few characters is a whole number of millionths below 2**53, which a float gets to the last one."""
 
-_REMEMBERED = 8192
-
 
 def millionths(text: str) -> int:
     """The value of a number without blanks ("5", "+5.", "-.5"). Whole where a nonzero one has no point."""
@@ -17,7 +15,7 @@ def millionths(text: str) -> int:
     if point < 0:
         value = int(text) * SCALE
         return Whole(value) if value else 0
-    if len(text) - point - 1 <= _DECIMALS and len(text) <= _EXACT:
+    if point + _DECIMALS + 1 >= len(text) <= _EXACT:
         return round(float(text) * SCALE)
     whole, _, decimals = text.partition(".")
     if len(decimals) <= _DECIMALS:
@@ -26,14 +24,3 @@ def millionths(text: str) -> int:
     value = int(whole + decimals)
     nearest = (2 * abs(value) + unit) // (2 * unit)
     return nearest if value >= 0 else -nearest
-
-
-class Remembered(dict[str, int]):
-    """Values of numbers already met. Most numbers of a program are few, so that blocks share them."""
-
-    def __missing__(self, text: str) -> int:
-        # Sequence numbers are all different and would fill any memory. Starting afresh costs less than ordering by age.
-        if len(self) >= _REMEMBERED:
-            self.clear()
-        value = self[text] = millionths(text)
-        return value

@@ -12,7 +12,7 @@ import re
 from . import plain_pattern
 from .blocks import Block, Flag, Head
 from .heads import canonical_code, shared_head
-from .numbers import Remembered
+from .numbers import millionths
 
 _FLAGS = re.ASCII | re.IGNORECASE
 _PLAIN_BLOCK = re.compile(plain_pattern.PLAIN_BLOCK, _FLAGS)
@@ -40,7 +40,6 @@ _shapes: dict[str, Head] = {}
 _repeated: dict[str, Block] = {}
 _REPEATED_KEPT = 4096
 _BY_ITSELF = Flag.SEQUENCE | Flag.PROGRAM | Flag.STATEMENT
-_value = Remembered().__getitem__
 _TAPE_HEAD = shared_head((), (), Flag.TAPE, 0)
 
 
@@ -57,7 +56,7 @@ def read_block(line: str) -> Block:
     # Some letters that are not ASCII become ASCII in capitals, so such a text may look like a shape that it is not of.
     if head is None or not text.isascii():
         return _read_other(line, text, parts)
-    block = Block(line, head, tuple(map(_value, parts[1::2])))
+    block = Block(line, head, tuple(map(millionths, parts[1::2])))
     if not head.flags & _BY_ITSELF and "P" not in head.letters:
         if len(_repeated) >= _REPEATED_KEPT:
             _repeated.clear()
@@ -91,7 +90,7 @@ def _read_other(line: str, text: str, parts: list[str]) -> Block:
     head = _head_of_shape(shape)
     if len(_shapes) < _SHAPES_KEPT and len(shape) <= _LONGEST_SHAPE_KEPT:
         _shapes[shape] = head
-    return Block(line, head, tuple(map(_value, parts[1::2])))
+    return Block(line, head, tuple(map(millionths, parts[1::2])))
 
 
 def _head_of_shape(shape: str) -> Head:

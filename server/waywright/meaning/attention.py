@@ -11,7 +11,6 @@ from waywright.meaning.past import Past
 from waywright.meaning.positions import shift_between, unit_stated
 from waywright.meaning.state import AXES, LINEAR, MACHINE, Context, State
 from waywright.setup.model import Setup
-from waywright_grammar.blocks import Block
 
 AXIAL_KINDS = frozenset(
     {"boring", "internal grooving", "face grooving", "internal threading", "drill", "tap", "driven axial"}
@@ -23,22 +22,26 @@ Bounds = tuple[tuple[int, int, int], ...]
 
 
 class Attention:
+    """values: numbers, in millionths, that a rule wants to see wherever a block moves to them.
+
+    closely: moves may be worth a look for another reason as well, which `wants` tells.
+    """
+
     def __init__(self, setup: Setup) -> None:
         self._setup = setup
         self._index = frozenset(index_words(setup))
-        self._values = self._index
+        self.values = self._index
         self._axial = frozenset(tool.station for tool in setup.tools if tool.kind in AXIAL_KINDS)
         self._travels = tuple(axis for axis in LINEAR if setup.travel(AXES[axis]) is not None)
+        self.closely = bool(self._axial or self._travels)
         self._bounds: dict[Context, Bounds] = {}
 
     def look_out_for(self, values: frozenset[int]) -> None:
         """values: machine coordinates, in millionths, that the text names; beside those of the index position."""
-        self._values = values | self._index
+        self.values = values | self._index
 
-    def wants(self, after: State, block: Block, past: Past, cuts: bool) -> bool:
+    def wants(self, after: State, past: Past, cuts: bool) -> bool:
         """Whether a block that leads to this state is to be shown to the rules. past: before the block."""
-        if not self._values.isdisjoint(block.values):
-            return True
         if not cuts and past.cut and (past.axial or after.context.station in self._axial):
             return True
         return bool(self._travels) and self._leaves_travel(after)

@@ -22,8 +22,8 @@ does, or by a cycle that cuts from the inside outward, as a boring bar does."""
 class Past(msgspec.Struct, frozen=True, gc=False):
     """cut: something was cut since the last station, end or call. retract: a move out of the way came after that cut.
 
-    moved: bits of the axes that this retract has moved or shifted; machine_axes: of those, the ones moved in the machine frame;
-    machine_zeros: of those, the ones sent to machine zero.
+    moved: bits of the axes that this retract has moved or shifted; machine_axes: of those, the ones moved in the
+    machine frame; machine_zeros: of those, the ones sent to machine zero.
     reaches: how far the operation cut; out: how far rapids took the tool since the last cut, None where none of them
     led beyond what was cut. axial: 0 or one of the signs above. driven: it has positioned Y or C. so_far: what the
     program has done. vague: what several ways share, and so less than each of them has done.

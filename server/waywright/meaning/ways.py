@@ -90,8 +90,11 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
     if after_block is None:
         return None
     if course.goes:
-        if attention is not None and attention.wants(after_block, block, past, course.cuts):
-            return None
+        if attention is not None:
+            if not attention.values.isdisjoint(block.values):
+                return None
+            if (attention.closely or past.axial) and attention.wants(after_block, past, course.cuts):
+                return None
         if course.cuts:
             past = after_cut_on(past, state, block, course)
         elif past.cut:

@@ -68,6 +68,8 @@ from waywright.rules.wording import NOT_DESCRIBED, Places
 
 
 def check(view: View) -> Iterator[Finding]:
+    if not view.past.axial and not view.setup.tools:
+        return
     if not view.past.cut or view.taken.step.action not in (Action.MACHINE, Action.RETURN, Action.RAPID):
         return
     x, z = travelling(view, X), travelling(view, Z)

@@ -74,7 +74,11 @@ Stands = Literal["inside", "in front", "not known", "outside"]
 
 def check(view: View) -> Iterator[Finding]:
     action = view.taken.step.action
-    if not view.past.cut or action not in (Action.MACHINE, Action.RETURN, Action.RAPID):
+    if (
+        len(view.taken.step.readings) < 2
+        or not view.past.cut
+        or action not in (Action.MACHINE, Action.RETURN, Action.RAPID)
+    ):
         return
     x, z = travelling(view, X), travelling(view, Z)
     if x is None or z is None:
