@@ -1245,6 +1245,67 @@ def test_a_frame_that_is_set_anew_in_the_retract() -> None:
     assert grades(CUT + "G53 G0 X-130.\nG50 Z0.\nG0 Z0.\nM30\n") == []
 
 
+# Every G53 of a program, taken away one by one
+
+
+SHOP = """\
+O0107 (FITTING, SIDE ONE)
+G21 G40 G97 G99
+T0101
+G54
+G50 S2200
+G96 S200 M3
+G0 X54. Z5.
+G0 Z0.
+G1 X-1.6 F.2
+G0 Z2.
+G0 X54.
+G71 U2. R1.
+G71 P100 Q110 U.4 W.1 F.25
+N100 G0 X36.
+G1 Z-24.
+N110 X54.
+G97 S900
+G53 G0 X-20. M9
+G53 G0 Z-300. M5
+M1
+T0202
+G54
+G97 S1400 M3
+G0 X0. Z5.
+G83 Z-20. R2. F.12
+G80
+G0 Z5.
+G53 G0 Z-300. M9
+G53 G0 X-20.
+M1
+T0303
+G54
+G50 S2500
+G96 S220 M3
+G0 X54. Z2.
+G70 P100 Q110
+G97 S900
+G53 G0 X-20. M9
+G53 G0 Z-300. M5
+M30
+"""
+_TAKEN = [at for at in range(len(SHOP)) if SHOP.startswith("G53 ", at)]
+
+
+@FILES
+def test_the_program_as_it_should_be(setup: Setup) -> None:
+    check(SHOP, setup=setup, alive=setup is NO_FILE)
+
+
+@FILES
+@pytest.mark.parametrize("at", _TAKEN)
+def test_each_g53_that_is_lost_is_missed(setup: Setup, at: int) -> None:
+    # The other retracts of the program name the same places, and no cut comes between the block and the next stop.
+    line = SHOP.count("\n", 0, at) + 1
+    assert grades(SHOP[:at] + SHOP[at + 4 :], setup) == [(line, "error")]
+
+
 # What it says
 
 
