@@ -149,7 +149,7 @@ def program(blocks: int, choose: random.Random) -> list[str]:
                 lines.append(f"G0 Z2. (PASS {len(lines)})\n")
             else:
                 lines.append(f"X{x:.3f} Z-{choose.randrange(1, 6000) / 100:.2f}\n")
-        lines += ["G0 Z5.\n", "G28 U0. W0.\n"]
+        lines += ["G0 Z5. M9\n", "G97 S900\n", "G28 U0.\n", "G28 W0.\n"]
     return [*lines[: blocks - 2], "M30\n", "%\n"]
 
 

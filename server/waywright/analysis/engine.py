@@ -88,6 +88,8 @@ class Analysis:
         self._marks = bytearray(len(self.document.lines))  # by line what its block is to one that looks ahead
         self._marked = (len(self.document.lines), -1)  # the first and the last line whose mark has changed
         self._ever_read: set[Fact] = set()
+        self._last_content = -1  # the last line with anything in it, when the end was judged last
+        self._end_judged = False
         self._ran_out: int | None = None  # the line that is told that no program end follows it
         self._flow: Flow | None = None
         self._brought: dict[int, Ways] = {}  # by the identity of the block that jumps
@@ -124,6 +126,10 @@ class Analysis:
         self._marks_moved(first, last, grown)
         if self._ran_out is not None and self._ran_out >= first:
             self._ran_out = None if self._ran_out < last else self._ran_out + grown
+        if self._last_content >= last:
+            self._last_content += grown
+        else:
+            self._end_judged = False
         self._settled = max(first + len(new), self._settled + grown if self._settled > last else 0)
         if self._reached >= last:
             self._reached += grown
@@ -280,12 +286,15 @@ class Analysis:
     def _trace(self, end: int, blocks_at_most: int) -> None:
         """Raises the frontier to the line, as far as that many blocks take it."""
         line = self._frontier
+        if line >= end:
+            return
         # In the middle of a loop the way back there from a kept line would meet what the loop has brought since.
         last_kept, ways = self._leaving(line) if self._resume is None else self._resume
         kept, blocks, flow = self._kept, self.document.blocks, self._flow
         attention, marks, all_found = self._attention, self._marks, self.found
         stop = line + blocks_at_most
         component = flow.component(line) if flow is not None else None
+        caught_up = False
         while line < end and line < stop:
             if flow is not None:
                 component = flow.component(line)
@@ -294,10 +303,7 @@ class Analysis:
             known = kept[line]
             if known is not None:
                 if line >= self._settled and line < self._reached and line > self._pending and known == ways:
-                    line = self._reached
-                    half_done = flow.component(line) if flow is not None else None
-                    line = line if half_done is None else half_done[0]
-                    last_kept, ways = self._leaving(line)
+                    caught_up = True
                     break
                 kept[line] = ways
                 last_kept = line
@@ -332,8 +338,14 @@ class Analysis:
                     last_kept, ways = self._leaving(line)
                     continue
             line += 1
+        if line > self._last_content:
+            self._end_judged = False
+        if caught_up:
+            line = self._reached
+            half_done = flow.component(line) if flow is not None else None
+            line = line if half_done is None else half_done[0]
         self._frontier = line
-        self._resume = last_kept, ways
+        self._resume = None if caught_up else (last_kept, ways)
         self._reached = max(self._reached, line)
         # Short of the end the change has not died down yet, so lines before this one may not be taken for settled.
         self._settled = max(self._settled, line + 1) if line < len(blocks) else 0
@@ -409,6 +421,7 @@ class Analysis:
 
     def _check_line(self, line: int) -> None:
         ways = self.ways_before(line)
+        self._end_judged = self._end_judged and line != self._ran_out
         self.found[line] = self._check(line, through(ways, self.document.blocks[line])[1], ways)
 
     def _check(self, line: int, taken: tuple[Taken, ...], arrived: Ways) -> Found | None:
@@ -438,6 +451,9 @@ class Analysis:
 
     def _judge_end(self) -> None:
         """Once all lines are traced: whether the program runs out behind the last block of the text."""
+        if self._end_judged:
+            return
+        self._end_judged = True
         blocks = self.document.blocks
         line: int | None = len(blocks) - 1 if blocks else None
         while line is not None and not plan_of(blocks[line].head, self._dialect).content:
@@ -448,6 +464,7 @@ class Analysis:
         if self._ran_out is not None and self._ran_out != line:
             self._tell_running_out(self._ran_out, [])
         self._ran_out = None
+        self._last_content = -1 if line is None else line
         if line is not None:
             self._tell_running_out(line, findings)
             self._ran_out = line if findings else None
