@@ -27,7 +27,7 @@ from waywright.meaning.dialect import dialect_of
 from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Fact, Facts
 from waywright.meaning.flow import Flow, flow_of
 from waywright.meaning.marks import LAST_SIGHT
-from waywright.meaning.plan import READING, Trigger, plan_of
+from waywright.meaning.plan import READING, Plan, Trigger, plan_of
 from waywright.meaning.so_far import Watch
 from waywright.meaning.ways import (
     Taken,
@@ -226,6 +226,28 @@ class Analysis:
     def ways_after(self, line: int) -> Ways:
         """The ways as the line's block leaves them."""
         return self._leaving(line + 1)[1]
+
+    @property
+    def jumps(self) -> bool:
+        """Whether the text has jumps or loops."""
+        return self._flow is not None
+
+    def plan_at(self, line: int) -> Plan:
+        return plan_of(self.document.blocks[line].head, self._dialect)
+
+    def view(self, line: int, one: Taken, taken: tuple[Taken, ...]) -> View:
+        """A block as the rules see it on one of the ways that run it."""
+        return View(one, taken, self._facts, self.setup, line, self._reaches.before, self.ahead)
+
+    def would_find(self, line: int, one: Taken) -> list[Finding]:
+        """What the rules would say of a block if it ran so in that line. Of a rule that fails: nothing."""
+        found: list[Finding] = []
+        view = self.view(line, one, (one,))
+        for rule in asked(_triggers(one)):
+            if self.setup.rules.get(rule.name) != "off" and rule.name not in self.troubles:
+                found.extend(rule.check(view))
+        self._facts.reads.clear()
+        return found
 
     def ahead(self, line: int) -> Ahead:
         """What comes after the line, as far as the lines behind it have been traced."""
@@ -431,7 +453,7 @@ class Analysis:
             rules = asked(_triggers(one))
             if not rules:
                 continue
-            view = View(one, taken, self._facts, self.setup, line, self._reaches.before, self.ahead)
+            view = self.view(line, one, taken)
             for rule in rules:
                 try:
                     for finding in rule.check(view):

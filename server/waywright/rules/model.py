@@ -7,6 +7,7 @@ from typing import Literal
 
 import msgspec
 
+from waywright.edits.model import Remedy, Site
 from waywright.meaning.ahead import Ahead
 from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Facts
 from waywright.meaning.past import Past
@@ -24,13 +25,15 @@ class Rule(msgspec.Struct, frozen=True, eq=False):
     """One kind of finding.
 
     triggers: the rule is asked only about blocks that have one of these. check: gives the findings on one block on one
-    way. sentence: the message, made from a finding's arguments when somebody wants to read it.
+    way. sentence: the message, made from a finding's arguments when somebody wants to read it. remedies: edits that
+    would put a finding of this block right, the best first.
     """
 
     name: str
     triggers: int
     check: Callable[[View], Iterable[Finding]]
     sentence: Callable[..., str]
+    remedies: Callable[[View, Finding, Site], Iterable[Remedy]] | None = None
 
 
 class Finding(msgspec.Struct, frozen=True, gc=False):

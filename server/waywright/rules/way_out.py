@@ -180,6 +180,24 @@ def cut_along_z(view: View) -> tuple[int | None, int | None]:
     return ends if way_out(reach) != -1 else (ends[1], ends[0])
 
 
+def first_way_out(view: View) -> tuple[int, str] | None:
+    """The axis that has to clear the part first, and how that is known; None where nothing says so."""
+    if entered_along_z(view) or is_axial(view):
+        return Z, evidence(view)
+    kind = tool_kind(view)
+    if kind in RADIAL_KINDS:
+        return X, f"kind in the machine file: {kind}"
+    reach, here = view.reach(), work_position(view.before, X, view.setup)
+    outermost = None if reach is None else known(reach.x_high)
+    if here is not None and outermost is not None and here + view.lifts()[0] >= outermost:
+        return X, "it stands outward in X of all that it cut"
+    return None
+
+
+RADIAL_KINDS = frozenset({"turning", "grooving", "parting", "threading", "driven radial"})
+"""Tools whose way out of the part is along X first: common practice, no source."""
+
+
 def still_inside(here: Places, evidence: str, cut: tuple[int | None, int | None], unit: str | None) -> str:
     """Where the tool stands, why it is taken to be inside, and what it cut."""
     first, last = cut

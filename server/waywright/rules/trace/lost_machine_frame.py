@@ -35,7 +35,8 @@ Instead
     G53 G0 Z-255.
     M30
 Remedy and its proof
-    None is offered yet.
+    `G53 G0` in front, the rest as written. Proven where the tool then stands at the index position, at home or where it
+    stood before at the next station, stop, end or call.
 When it stays silent
     Where the block states a work offset itself; on words that lie outside travel, which no machine coordinate can;
     in cycles outside a retract. Where driven tools work (by their kind in the machine file, or because the operation
@@ -52,9 +53,11 @@ Source
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal
+from typing import Literal, cast
 
 from waywright.codes.model import Action, Group
+from waywright.edits.model import Edit, Intent, Remedy, Site
+from waywright.edits.style import nearby, style_of
 from waywright.meaning.advance import Reading
 from waywright.meaning.centre import past_centre
 from waywright.meaning.index_position import is_index, last_place
@@ -64,6 +67,7 @@ from waywright.meaning.reach import known, onward
 from waywright.meaning.state import AXES, MACHINE, X, Z
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, place, places
+from waywright_grammar.words import words
 
 Grade = Literal["error", "warning"]
 
@@ -278,6 +282,24 @@ def _value(view: View, reading: Reading) -> int | None:
     return view.taken.block.values[reading.index] if reading.value is None else reading.value
 
 
+def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
+    """G53 G0 in front, the rest as written; only where all that the block moves looks like machine coordinates."""
+    taken = view.taken
+    lost = {axis for axis, _ in cast("Places", finding.arguments[0])}
+    if {word.axis for word in taken.plan.axis_words} != lost or any(code in FEEDS for code in taken.block.head.codes):
+        return
+    first = next(word for word in words(taken.block) if word.letter != "N")
+    written = ["G53"] if "G0" in taken.block.head.codes else ["G53", "G0"]
+    style = style_of(site.block, nearby(site))
+    text = style.words(written) + style.gap
+    yield Remedy("Put G53 in front", (Edit(site.line, first.start, first.start, text),), INTENDS)
+
+
+FEEDS = frozenset({"G1", "G2", "G3"})
+
+INTENDS: frozenset[Intent] = frozenset({"goes by machine coordinates", "ends elsewhere", "rapid", "approach"})
+
+
 def sentence(
     written: Places, circumstances: str, here: Places, feeds: bool, why: str, unit: str | None, outcome: str
 ) -> str:
@@ -292,4 +314,4 @@ def sentence(
     )
 
 
-RULE = Rule("lost-machine-frame", Trigger.AXES, check, sentence)
+RULE = Rule("lost-machine-frame", Trigger.AXES, check, sentence, remedies)

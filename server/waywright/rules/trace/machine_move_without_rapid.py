@@ -23,7 +23,8 @@ Instead
     G53 G0 X-130.
     M30
 Remedy and its proof
-    None is offered yet.
+    G0 behind G53. Proven where nothing reads the motion code before it is written again: after `G1 ..` and `G53 X-130.`
+    a bare `X50.` feeds, and after `G53 G0 X-130.` it moves in rapid. None beside G1, G2 or G3.
 When it stays silent
     Where G0 is active on every way that leads here: no control does anything but a rapid then. See above for what the
     machine file settles.
@@ -37,6 +38,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.codes.model import Action
+from waywright.edits.model import Edit, Intent, Remedy, Site
+from waywright.edits.style import nearby, style_of
 from waywright.meaning.plan import Trigger
 from waywright.meaning.state import DRILLING, MOTION, active_code
 from waywright.rules.model import Finding, Rule, Severity, View
@@ -72,6 +75,19 @@ def check(view: View) -> Iterator[Finding]:
     yield Finding(RULE, grade, start, end, (None if active is None else active.name, False, does))
 
 
+def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
+    """G0 behind G53, where the block has no motion code."""
+    codes = view.taken.block.head.codes
+    if any(code in codes for code in FEEDS):
+        return
+    style = style_of(site.block, nearby(site))
+    _, end = view.code_span("G53")
+    yield Remedy("Say G0 beside G53", (Edit(site.line, end, end, style.gap + style.words(["G0"])),), INTENDS)
+
+
+INTENDS: frozenset[Intent] = frozenset({"rapid"})
+
+
 def sentence(motion: str | None, beside: bool, does: str | None) -> str:
     by_control = "most lathes move in rapid here, a few feed, and some stop with an alarm."
     if does is not None and motion == "G1":
@@ -84,4 +100,4 @@ def sentence(motion: str | None, beside: bool, does: str | None) -> str:
     return f"G53 without G0 while {motion} is active: {by_control} {motion} stays active for the blocks after it."
 
 
-RULE = Rule("machine-move-without-rapid", Trigger.MACHINE, check, sentence)
+RULE = Rule("machine-move-without-rapid", Trigger.MACHINE, check, sentence, remedies)

@@ -26,7 +26,9 @@ Instead
     G28 W0.
     M30
 Remedy and its proof
-    None is offered yet.
+    Of G28 with X and Z words: machine-frame moves to the index position, or home, where the machine file gives it, or a
+    return by increments of zero; one axis a block, in the order in which the tool came in. Proven where there is
+    evidence of that order, and at the next station, stop, end or call the tool stands at the index position or at home.
 When it stays silent
     On increments (U, V, W, or G91): see return-by-increment. On C and on axes of unknown kind (A, B, E). A point that
     leads outward of here on every named axis is what the code was made for, so it is only information:
@@ -40,12 +42,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from waywright.edits.model import Remedy, Site
 from waywright.meaning.advance import Reading, reference_number
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import assumed, position_in, shift_between
 from waywright.meaning.state import AXES, LINEAR, MACHINE, unit_of
 from waywright.rules.direction import direction
 from waywright.rules.model import Finding, Rule, View
+from waywright.rules.returns import as_machine_moves
 from waywright.rules.wording import INWARD, NOT_DESCRIBED, Places, circumstances, goal, listed, places
 
 
@@ -98,6 +102,10 @@ def _rests_on(points: list[Reading], view: View) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
+def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
+    return as_machine_moves(view, site, straight_home=True)
+
+
 def sentence(
     goal: str,
     points: Places,
@@ -132,4 +140,4 @@ def sentence(
     return f"{text} {NOT_DESCRIBED}"
 
 
-RULE = Rule("return-by-work-point", Trigger.RETURN, check, sentence)
+RULE = Rule("return-by-work-point", Trigger.RETURN, check, sentence, remedies)

@@ -1,0 +1,136 @@
+"""Blocks written as the author of the program writes them: case, blanks, block numbers, line ends."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+import msgspec
+
+from waywright.edits.model import Site
+from waywright_grammar.blocks import Block, Flag
+from waywright_grammar.reader import without_line_end
+from waywright_grammar.words import comments, words
+
+
+class Style(msgspec.Struct, frozen=True):
+    """lower: letters are written small. gap: what stands between two words. padded: G0 is written G00."""
+
+    lower: bool
+    gap: str
+    padded: bool
+
+    def words(self, written: Sequence[str]) -> str:
+        text = self.gap.join(written)
+        if self.padded:
+            text = _SHORT_G0.sub("G00", text)
+        return text.lower() if self.lower else text
+
+
+_SHORT_G0 = re.compile(r"\bG0(?![0-9.])")
+
+
+def style_of(block: Block, others: Sequence[Block]) -> Style:
+    """The style of a block; what it does not show is taken from others, the nearest first, else as most programs do."""
+    lower = next((word.text[0].islower() for word in words(block)), False)
+    gap: str | None = None
+    padded: bool | None = None
+    for each in (block, *others):
+        found = words(each)
+        if gap is None and len(found) > 1:
+            between = each.text[found[0].end : found[1].start]
+            gap = between if not between.strip() else None
+        if padded is None:
+            padded = next((word.text[1:2] == "0" and len(word.text) > 2 for word in found if word.code == "G0"), None)
+        if gap is not None and padded is not None:
+            break
+    return Style(lower, " " if gap is None else gap, bool(padded))
+
+
+def nearby(site: Site) -> list[Block]:
+    """Blocks around a place, the nearest first, from which a style can be taken."""
+    line, blocks = site.line, site.blocks
+    around = sorted(range(max(0, line - _NEAR), min(len(blocks), line + _NEAR)), key=lambda at: abs(at - line))
+    return [blocks[at] for at in around]
+
+
+_NEAR = 20
+
+
+class Parts(msgspec.Struct, frozen=True):
+    """A block taken to pieces, to be put together as several. Texts are as written.
+
+    front: block delete mark. number: the N word. moves: what is replaced. early: other words, which act before the
+    motion or have nothing to do with it. late: M codes. comment: all comments.
+    """
+
+    front: str
+    number: str
+    early: tuple[str, ...]
+    late: tuple[str, ...]
+    comment: str
+
+
+def parts_of(block: Block, replaced: Sequence[str], axis_words: Sequence[int]) -> Parts:
+    """The parts of a block but for these codes and the words with these indices."""
+    front = _FRONT.match(block.text)
+    number, early, late = "", [], []
+    for word in words(block):
+        if word.code in replaced or word.index in axis_words:
+            continue
+        if word.letter == "N":
+            number = word.text
+        elif word.letter == "M":
+            late.append(word.text)
+        else:
+            early.append(word.text)
+    comment = " ".join(block.text[start:end] for start, end in comments(block))
+    return Parts(front.group() if front else "", number, tuple(early), tuple(late), without_line_end(comment))
+
+
+_FRONT = re.compile(r"[ \t]*(?:/[ \t]*[1-9]?[ \t]*)?")
+
+
+def as_blocks(parts: Parts, moves: Sequence[Sequence[str]], numbers: Sequence[str], style: Style, end: str) -> str:
+    """Several blocks in place of one, without the last line end.
+
+    The block delete mark stands in front of each; the block's number on the first, which has the early words too, and
+    the M codes and comments on the last. numbers: for the blocks behind the first, "" for none.
+    """
+    lines = []
+    for at, move in enumerate(moves):
+        first, last = at == 0, at == len(moves) - 1
+        number = parts.number if first else numbers[at - 1]
+        written = [number] if number else []
+        written += parts.early if first else ()
+        line = parts.front + style.gap.join([*written, style.words(move), *(parts.late if last else ())])
+        lines.append(f"{line} {parts.comment}" if last and parts.comment else line)
+    return end.join(lines)
+
+
+def free_numbers(blocks: Sequence[Block], line: int, wanted: int) -> list[str]:
+    """Numbers for blocks put in behind the line: free ones between its own and the next, or none at all ("")."""
+    none = [""] * wanted
+    own = blocks[line].number
+    if own is None:
+        return none
+    word = next(word for word in words(blocks[line]) if word.letter == "N")
+    used = {number for block in blocks if block.head.flags & Flag.SEQUENCE and (number := block.number) is not None}
+    following = next((number for block in blocks[line + 1 :] if (number := block.number) is not None), None)
+    free = [own + step for step in range(1, wanted + 1)]
+    if used.intersection(free) or (following is not None and own < following <= free[-1]) or free[-1] > _MOST:
+        return none
+    digits = len(word.text) - 1
+    return [f"{word.text[0]}{number:0{digits if word.text[1:2] == '0' else 0}d}" for number in free]
+
+
+_MOST = 99_999
+
+
+def line_end(block: Block, others: Sequence[Block]) -> str:
+    """How the block's line ends; of a last line without an end, how the others do."""
+    for each in (block, *others):
+        end = each.text[len(without_line_end(each.text)) :]
+        if end:
+            return end
+    return "\n"

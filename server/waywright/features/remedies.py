@@ -1,0 +1,44 @@
+"""What can be done about the findings of a line, and how far that is proven."""
+
+from __future__ import annotations
+
+import msgspec
+
+from waywright.analysis.engine import Analysis
+from waywright.edits.model import Remedy, Site
+from waywright.proof.congruence import Proof, prove
+from waywright.rules.model import Finding
+
+
+class Offer(msgspec.Struct, frozen=True):
+    """preferred: the first of the finding's remedies that is proven."""
+
+    line: int
+    finding: Finding
+    remedy: Remedy
+    proof: Proof
+    preferred: bool
+
+
+def remedies(analysis: Analysis, line: int) -> list[Offer]:
+    """For a line from 0 on that has been analysed. What not every way would write alike is not offered."""
+    found = analysis.found[line] if line < len(analysis.found) else None
+    offers: list[Offer] = []
+    for finding in found.findings if found is not None else ():
+        preferred = False
+        for remedy in _remedies_of(analysis, line, finding):
+            proof = prove(analysis, remedy)
+            best = proof.proven and not preferred
+            preferred = preferred or best
+            offers.append(Offer(line, finding, remedy, proof, best))
+    return offers
+
+
+def _remedies_of(analysis: Analysis, line: int, finding: Finding) -> list[Remedy]:
+    make = finding.rule.remedies
+    if make is None:
+        return []
+    site = Site(analysis.document.blocks, line)
+    taken = analysis.taken(line)
+    by_way = [list(make(analysis.view(line, one, taken), finding, site)) for one in taken]
+    return [remedy for remedy in by_way[0] if all(remedy in others for others in by_way)] if by_way else []
