@@ -1,4 +1,4 @@
-"""All that may be put right without a question: one remedy after the other, each proven on the text as it then stands."""
+"""All that may be put right without a question: one remedy after the other, each proven on the text it then finds."""
 
 from __future__ import annotations
 
