@@ -21,16 +21,29 @@ class Offer(msgspec.Struct, frozen=True):
 
 
 def remedies(analysis: Analysis, line: int) -> list[Offer]:
-    """For a line from 0 on that has been analysed. What not every way would write alike is not offered."""
+    """For a line from 0 on that has been analysed. What not every way would write alike is not offered.
+
+    A rule that fails over a remedy costs its own remedies only; the analysis's troubles tell of it.
+    """
     found = analysis.found[line] if line < len(analysis.found) else None
     offers: list[Offer] = []
     for finding in found.findings if found is not None else ():
-        preferred = False
-        for remedy in _remedies_of(analysis, line, finding):
-            proof = prove(analysis, remedy)
-            best = proof.proven and not preferred
-            preferred = preferred or best
-            offers.append(Offer(line, finding, remedy, proof, best))
+        try:
+            offers.extend(_offers(analysis, line, finding))
+        except Exception as error:  # one rule's mistake must not take the others' remedies; `troubles` is told of it
+            whose = f"{finding.rule.name} (its remedies)"
+            analysis.troubles.setdefault(whose, f"{type(error).__name__}: {error}")
+    return offers
+
+
+def _offers(analysis: Analysis, line: int, finding: Finding) -> list[Offer]:
+    offers: list[Offer] = []
+    preferred = False
+    for remedy in _remedies_of(analysis, line, finding):
+        proof = prove(analysis, remedy)
+        best = proof.proven and not preferred
+        preferred = preferred or best
+        offers.append(Offer(line, finding, remedy, proof, best))
     return offers
 
 
