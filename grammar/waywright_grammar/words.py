@@ -49,6 +49,21 @@ def comments(block: Block) -> tuple[tuple[int, int], ...]:
     return tuple((piece.start, piece.end) for piece in _pieces(block) if piece.kind == "comment")
 
 
+def content_span(block: Block) -> tuple[int, int]:
+    """The columns of what a block is there for, without a / in front, its number and the comments around it.
+
+    Statements are no words, so what is left of the text is looked at.
+    """
+    numbers = [(word.start, word.end) for word in words(block) if word.letter == "N"]
+    text = _DELETED.sub(lambda mark: " " * len(mark.group()), block.text, count=1) if block.head.switch else block.text
+    for start, end in (*comments(block), *numbers):
+        text = text[:start] + " " * (end - start) + text[end:]
+    return len(text) - len(text.lstrip()), len(text.rstrip())
+
+
+_DELETED = re.compile(r"[ \t]*/[ \t]*[1-9]?")
+
+
 def _parsed_words(block: Block) -> tuple[Word, ...]:
     found: list[Word] = []
     index = 0

@@ -237,6 +237,48 @@ def test_a_fact_that_comes_and_goes_while_work_is_half_done() -> None:
     assert found_in(analysis) == []
 
 
+def test_an_operation_that_a_call_ended_goes_on_when_the_call_is_gone() -> None:
+    # G66 calls a program after each move, so the operation of Z-300. ended with line 6. Without G66 line 6 is a plain
+    # rapid that no rule is asked about, and then the cut is no longer as deep: Z-255. is deeper than anything cut.
+    cut = "T0101\nG54\nG0 X52. Z2.\nG1 X50. Z-300. F.2\nG66 P100\nG0 X52.\nG67\nG0 Z2.\n"
+    analysis = Analysis(cut + "T0202\nG54\nG0 X52. Z2.\nG1 Z-20. F.2\nG53 G0 X-130.\nG0 Z-255.\nM30\n", Setup())
+    finish(analysis)
+    analysis.edit((4, 0), (4, 7), "")
+    finish(analysis)
+    analysis.edit((3, 9), (3, 13), "-30")
+    finish(analysis)
+    assert "deeper than anything cut so far (Z-30.)" in found_in(analysis)[-1].text
+    assert_as_fresh(analysis)
+
+
+def test_looking_ahead_again_is_cut_into_slices_as_well() -> None:
+    # Each X-130. repeats the index position: an error, since no cut follows it, and a warning as soon as one does.
+    text = "G21\nT0202\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\n" + "G0 X-130.\nG0 X100.\n" * 200
+    analysis = CountedChecks(text, SETUPS[1])
+    finish(analysis)
+    lost = [mark.severity for mark in found_in(analysis) if mark.rule == "lost-machine-frame"]
+    assert lost == ["error"] * 200
+    end = len(analysis.document.lines)
+    analysis.edit((end, 0), (end, 0), "G1 Z-31.\n")
+    most = analysis.checked = 0
+    while not analysis.work(4):
+        most, analysis.checked = max(most, analysis.checked), 0
+    assert 0 < most <= 8
+    lost = [mark.severity for mark in found_in(analysis) if mark.rule == "lost-machine-frame"]
+    assert lost == ["warning"] * 200
+    assert_as_fresh(analysis)
+
+
+class CountedChecks(Analysis):
+    """Counts the lines that are checked again."""
+
+    checked = 0
+
+    def _check_line(self, line: int) -> None:
+        self.checked += 1
+        super()._check_line(line)
+
+
 def test_a_frame_change_at_the_top_reaches_the_end() -> None:
     text = "T0101\nG54\nG0 X52. Z2.\n" + "X51.\nX50.\n" * 200 + "G28 X0.\nM30\n"
     analysis = Analysis(text, Setup())

@@ -12,7 +12,6 @@ what no longer is there: a G55 deleted in a loop would live on in the loop's hea
 
 from __future__ import annotations
 
-import re
 import sys
 from collections import Counter
 
@@ -28,6 +27,7 @@ from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Fact, Facts
 from waywright.meaning.flow import Flow, flow_of
 from waywright.meaning.marks import LAST_SIGHT
 from waywright.meaning.plan import READING, Plan, Trigger, plan_of
+from waywright.meaning.reach import Reaches
 from waywright.meaning.so_far import Watch
 from waywright.meaning.ways import (
     Taken,
@@ -43,10 +43,10 @@ from waywright.meaning.ways import (
 )
 from waywright.rules.model import SEVERITIES, Finding, Rule, View
 from waywright.rules.registry import asked, modules
+from waywright.rules.trace.no_program_end import running_out
+from waywright.rules.wording import switched
 from waywright.setup.model import RuleSetting, Setup
 from waywright_grammar.blocks import Block, Flag
-from waywright_grammar.words import comments
-from waywright_grammar.words import words as words_of
 
 SPACING = 16
 _LINES_A_BLOCK = 50  # so many lines are looked at for what they asked in the time that it takes to trace one
@@ -87,6 +87,7 @@ class Analysis:
         self._attention = Attention(setup)
         self._marks = bytearray(len(self.document.lines))  # by line what its block is to one that looks ahead
         self._marked = (len(self.document.lines), -1)  # the first and the last line whose mark has changed
+        self._looked = self._marked  # the first and the last line that may have looked ahead as far as one of these
         self._ever_read: set[Fact] = set()
         self._last_content = -1  # the last line with anything in it, when the end was judged last
         self._end_judged = False
@@ -206,7 +207,8 @@ class Analysis:
             return False
         if not self._check_again(blocks):
             return False
-        self._look_ahead_again()
+        if not self._look_ahead_again(blocks):
+            return False
         self._judge_end()
         self._judge_allowances()
         return True
@@ -313,7 +315,7 @@ class Analysis:
         # In the middle of a loop the way back there from a kept line would meet what the loop has brought since.
         last_kept, ways = self._leaving(line) if self._resume is None else self._resume
         kept, blocks, flow = self._kept, self.document.blocks, self._flow
-        attention, marks, all_found = self._attention, self._marks, self.found
+        attention, marks, all_found, reaches = self._attention, self._marks, self.found, self._reaches.by_line
         stop = line + blocks_at_most
         component = flow.component(line) if flow is not None else None
         caught_up = False
@@ -341,13 +343,13 @@ class Analysis:
                 if found is not None and AHEAD in found.reads:
                     # What comes next may not have been traced yet.
                     self._marked = min(self._marked[0], line), max(self._marked[1], line)
-                if self._reaches.set(line, ended_by(taken)) and line < self._reached:
-                    # Lines behind this one have been checked before.
-                    self._changed.add(EARLIER_REACHES)
+                self._end_operation(line, ended_by(taken))
                 mark = mark_of(taken)
             else:
                 ways, mark = passed
                 all_found[line] = None
+                if reaches[line] is not None:
+                    self._end_operation(line, None)
             if marks[line] != mark:
                 marks[line] = mark
                 self._marked = min(self._marked[0], line), max(self._marked[1], line)
@@ -373,6 +375,12 @@ class Analysis:
         self._settled = max(self._settled, line + 1) if line < len(blocks) else 0
         if line > self._pending:
             self._pending = -1
+
+    def _end_operation(self, line: int, reaches: Reaches | None) -> None:
+        """What the operation that ends at the line cut; None where none ends here."""
+        if self._reaches.set(line, reaches) and line < self._reached:
+            # Lines behind this one have been checked before.
+            self._changed.add(EARLIER_REACHES)
 
     def _leaving(self, line: int) -> tuple[int, Ways]:
         """The ways as the block before the line leaves them, and the kept line they were worked out from."""
@@ -421,30 +429,43 @@ class Analysis:
         self._asked_anew = set()
         return True
 
-    def _look_ahead_again(self) -> None:
-        """Lines whose findings looked ahead to a place where something else comes now."""
+    def _look_ahead_again(self, blocks: int) -> bool:
+        """Lines whose findings looked ahead to a place where something else comes now, as many as `_check_again`."""
         first, last = self._marked
         self._marked = len(self.document.lines), -1
-        if last < first or AHEAD not in self._ever_read:
-            return
-        first -= 1
-        while first > 0 and not self._marks[first] & LAST_SIGHT:
+        if last >= first and AHEAD in self._ever_read:
             first -= 1
-        for line in range(max(first, 0), min(last + 1, len(self.found))):
+            while first > 0 and not self._marks[first] & LAST_SIGHT:
+                first -= 1
+            self._looked = min(self._looked[0], max(first, 0)), max(self._looked[1], last)
+        line, last = self._looked[0], min(self._looked[1], len(self.found) - 1)
+        cost = 0
+        while line <= last and cost < blocks * _LINES_A_BLOCK:
+            cost += 1
             found = self.found[line]
             if found is not None and AHEAD in found.reads:
                 self._check_line(line)
+                cost += SPACING * _LINES_A_BLOCK
+            line += 1
+        self._looked = (line, last) if line <= last else (len(self.document.lines), -1)
+        return line > last
 
     def _marks_moved(self, first: int, last: int, grown: int) -> None:
         """After lines were replaced: which marks have to be taken for changed."""
         low, high = self._marked
         high = high + grown if high >= last else high
         self._marked = min(low, first), max(high, last + grown - 1, first)
+        low, high = self._looked
+        if high >= low:
+            self._looked = min(low, first), max(high + grown if high >= last else high, first)
+        else:
+            self._looked = len(self.document.lines), -1
 
     def _check_line(self, line: int) -> None:
-        ways = self.ways_before(line)
+        ways, block = self.ways_before(line), self.document.blocks[line]
         self._end_judged = self._end_judged and line != self._ran_out
-        self.found[line] = self._check(line, through(ways, self.document.blocks[line])[1], ways)
+        passed = pass_by(ways, block, self._attention)
+        self.found[line] = self._check(line, through(ways, block)[1], ways) if passed is None else None
 
     def _check(self, line: int, taken: tuple[Taken, ...], arrived: Ways) -> Found | None:
         findings: list[tuple[Finding, int]] = []
@@ -587,33 +608,6 @@ def _triggers(one: Taken) -> int:
     return triggers
 
 
-def running_out(ways: Ways, block: Block, into_another: bool) -> list[Finding]:
-    """Whether a program that arrives on these ways has run out without an end, told on this block.
-
-    into_another: the block begins another program of the same text.
-    """
-    running = [way for way in ways if not way.state.ended and not way.past.so_far.watch & Watch.FRESH]
-    if not running:
-        return []
-    start, end = _content(block)
-    if into_another:
-        start, end = next(((word.start, word.end) for word in words_of(block) if word.letter == "O"), (start, end))
-    way = way_name(running[0]) if len(running) == 1 else ""
-    return [Finding(RUNS_OUT, "warning", start, end, (into_another,), way)]
-
-
-def _content(block: Block) -> tuple[int, int]:
-    """The columns of what a block is there for, without its number and the comments around it."""
-    numbers = [(word.start, word.end) for word in words_of(block) if word.letter == "N"]
-    text = _DELETED.sub(lambda mark: " " * len(mark.group()), block.text, count=1) if block.head.switch else block.text
-    for start, end in [*comments(block), *numbers]:
-        text = text[:start] + " " * (end - start) + text[end:]
-    return len(text) - len(text.lstrip()), len(text.rstrip())
-
-
-_DELETED = re.compile(r"[ \t]*/[ \t]*[1-9]?")
-
-
 def _as_set(findings: tuple[Finding, ...], settings: dict[str, RuleSetting]) -> tuple[Finding, ...]:
     """As grave as the machine file says that findings of their rules are, without those that it turns off."""
     if not settings:
@@ -627,10 +621,6 @@ def _as_set(findings: tuple[Finding, ...], settings: dict[str, RuleSetting]) -> 
 
 
 def way_name(way: Way) -> str:
-    """In words: which block-delete switches are on and off on this way."""
-    set_ = [
-        f"{switch} {'on' if way.on >> switch & 1 else 'off'}"
-        for switch in range(1, 10)
-        if (way.on | way.off) >> switch & 1
-    ]
-    return f"With block-delete switch{'es' if len(set_) > 1 else ''} {', '.join(set_)}" if set_ else ""
+    """In words: which block-delete switches are on and off on this way; "" where none makes a difference."""
+    name = switched(way.on, way.off)
+    return name[:1].upper() + name[1:]

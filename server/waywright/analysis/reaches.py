@@ -13,28 +13,28 @@ from waywright_grammar.blocks import Flag
 
 
 class ReachesByLine:
-    """reaches[line] is what the operation that ends at the line cut, None on all other lines.
+    """by_line: what the operation that ends at the line cut, None on all other lines; to be changed by `set` only.
 
     An empty one stands where a program begins: what the programs before it cut is none of its business.
     """
 
     def __init__(self, lines: int) -> None:
-        self._reaches: list[Reaches | None] = [None] * lines
+        self.by_line: list[Reaches | None] = [None] * lines
         self._upto = 0
         self._sum: Reaches = ()
 
     def splice(self, first: int, last: int, lines: int) -> bool:
         """The lines from first to before last are replaced by so many; whether that loses anything."""
-        lost = any(reaches is not None for reaches in self._reaches[first:last])
-        self._reaches[first:last] = [None] * lines
+        lost = any(reaches is not None for reaches in self.by_line[first:last])
+        self.by_line[first:last] = [None] * lines
         self._forget_from(first)
         return lost
 
     def set(self, line: int, reaches: Reaches | None) -> bool:
         """What ends at the line; whether that is new."""
-        if self._reaches[line] == reaches:
+        if self.by_line[line] == reaches:
             return False
-        self._reaches[line] = reaches
+        self.by_line[line] = reaches
         self._forget_from(line)
         return True
 
@@ -42,7 +42,7 @@ class ReachesByLine:
         """What all operations that end before the line cut."""
         if line < self._upto:
             self._forget_from(0)
-        for reaches in self._reaches[self._upto : line]:
+        for reaches in self.by_line[self._upto : line]:
             if reaches == ():
                 self._sum = ()
             if reaches:

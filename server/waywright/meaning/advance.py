@@ -160,7 +160,7 @@ def _whole_block(state: State, block: Block, plan: Plan) -> Step:
     elif action is Action.SHIFT:
         step = _local_shift(state, block, plan)
     elif action is Action.DATA:
-        step = Step(_write_offsets(state, block, plan), (), action, False)
+        step = Step(_write_offsets(state, block), (), action, False)
     elif action in (Action.DWELL, Action.CALL, Action.MODAL_CALL):
         step = Step(state, (), action, False)
     elif action is Action.PROFILE_CYCLE:
@@ -328,8 +328,11 @@ def length_of(value: int | None, context: Context) -> int | None:
     if context.dialect.plain_numbers == "unit":
         return int(value)
     unit = unit_of(context)
-    if context.dialect.plain_numbers is None or unit is None:
-        return None
+    return None if context.dialect.plain_numbers is None or unit is None else least_increments(value, unit)
+
+
+def least_increments(value: int, unit: str) -> int:
+    """A number that counts 0.001 mm or 0.0001 in, as a length in millionths of the unit."""
     return int(value) // (10_000 if unit == "inch" else 1000)
 
 
@@ -461,7 +464,7 @@ def _local_shift(state: State, block: Block, plan: Plan) -> Step:
     return Step(_changed(state, places, after), tuple(readings), Action.SHIFT, False)
 
 
-def _write_offsets(state: State, block: Block, plan: Plan) -> State:
+def _write_offsets(state: State, block: Block) -> State:
     """G10 L2 P1..P6 writes G54..G59 (from memory). Any other G10 may write any offset: none is known afterwards."""
     letters, values = block.head.letters, block.values
     numbers = {letter: value for letter, value in zip(letters, values, strict=True) if letter in ("L", "P")}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from waywright.meaning.index_position import index_words
 from waywright.meaning.past import Past
-from waywright.meaning.positions import shift_between, unit_stated
+from waywright.meaning.positions import shift_between, travel_of
 from waywright.meaning.state import AXES, LINEAR, MACHINE, Context, State
 from waywright.setup.model import Setup
 
@@ -19,6 +19,9 @@ AXIAL_KINDS = frozenset(
 
 Bounds = tuple[tuple[int, int, int], ...]
 """Of each axis that has a travel and a known work frame: the axis, its least and its largest work coordinate."""
+
+
+_MOST_BOUNDS = 2_000
 
 
 class Attention:
@@ -42,14 +45,20 @@ class Attention:
 
     def wants(self, after: State, past: Past, cuts: bool) -> bool:
         """Whether a block that leads to this state is to be shown to the rules. past: before the block."""
-        if not cuts and past.cut and (past.axial or after.context.station in self._axial):
-            return True
+        if not cuts and past.cut:
+            # Where M6 turns the turret a T word may have named the next station already.
+            stations = past.so_far.station, after.context.station
+            if past.axial or not self._axial.isdisjoint(stations):
+                return True
         return bool(self._travels) and self._leaves_travel(after)
 
     def _leaves_travel(self, after: State) -> bool:
         context = after.context
         bounds = self._bounds.get(context)
         if bounds is None:
+            if len(self._bounds) >= _MOST_BOUNDS:
+                # Else a long day at one program would keep every context that ever was.
+                self._bounds.clear()
             bounds = self._bounds[context] = self._bounds_under(context)
         for axis, least, most in bounds:
             if not least <= after.values[axis] <= most and after.frames[axis] is context.work[axis]:
@@ -59,12 +68,8 @@ class Attention:
     def _bounds_under(self, context: Context) -> Bounds:
         found = []
         for axis in self._travels:
-            letter = AXES[axis]
-            travel, unit = self._setup.travel(letter), unit_stated(context)
+            limits = travel_of(axis, context, self._setup)
             shift = shift_between(context.work[axis], MACHINE, axis, context, self._setup)
-            if travel is None or shift is None:
-                continue
-            least, most = (self._setup.in_program(limit, letter, unit) for limit in travel)
-            if least is not None and most is not None:
-                found.append((axis, least - shift, most - shift))
+            if limits is not None and shift is not None:
+                found.append((axis, limits[0] - shift, limits[1] - shift))
         return tuple(found)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
 from waywright.codes.model import Action, Role
+from waywright.meaning.advance import least_increments
 from waywright.meaning.dialect import Dialect
 from waywright.meaning.plan import plan_of
 from waywright_grammar.blocks import SCALE, Block, End, Flag, Goto, Head, If, Number, While, Whole
@@ -144,7 +145,7 @@ def stated_by(block: Block, dialect: Dialect) -> list[Fact]:
         value = block.values[word.index]
         if value is not None and dialect.plain_numbers == "increment" and type(value) is Whole:
             # Counted in the machine's least increments; without its unit there is no saying how long they are.
-            value = None if dialect.unit is None else int(value) // (10_000 if dialect.unit == "inch" else 1000)
+            value = None if dialect.unit is None else least_increments(value, dialect.unit)
         if value is not None and word.role in (Role.TARGET, Role.AXIS):
             facts.append(("machine value", word.axis, int(value)))
             if value:

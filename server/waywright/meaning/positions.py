@@ -23,16 +23,30 @@ def unit_stated(context: Context) -> ProgramUnit:
     return None if context.modes[UNITS] == 1 else "either"
 
 
+def of_file(value: int | None, axis: int, context: Context, setup: Setup) -> int | None:
+    """A coordinate or a distance of the axis from the machine file, in millionths of the program's unit."""
+    return setup.in_program(value, AXES[axis], unit_stated(context))
+
+
+def travel_of(axis: int, context: Context, setup: Setup) -> tuple[int, int] | None:
+    """The least and the largest machine coordinate of the axis, in millionths of the program's unit, or None."""
+    travel = setup.travel(AXES[axis])
+    if travel is None:
+        return None
+    least, most = (of_file(limit, axis, context, setup) for limit in travel)
+    return None if least is None or most is None else (least, most)
+
+
 def origin(frame: Frame, axis: int, context: Context, setup: Setup) -> int | None:
     """The machine coordinate of a work frame's zero, in millionths; None where a part of it is unknown."""
     if frame.kind != "work" or frame.local is None or frame.set is None or frame.tool is None or frame.tool < 0:
         return None
-    letter, unit = AXES[axis], unit_stated(context)
-    offset = _work_offset(context, frame.offset, axis, setup, unit)
+    letter = AXES[axis]
+    offset = _work_offset(context, frame.offset, axis, setup)
     if offset is None:
         return None
-    shift = setup.in_program(setup.common_shift(letter), letter, unit)
-    tool = setup.in_program(setup.tool_offset(frame.tool, letter), letter, unit)
+    shift = of_file(setup.common_shift(letter), axis, context, setup)
+    tool = of_file(setup.tool_offset(frame.tool, letter), axis, context, setup)
     if shift is None or tool is None:
         return None
     return offset + shift + frame.local + frame.set + tool
@@ -49,13 +63,13 @@ def assumed(frame: Frame, axis: int, setup: Setup) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _work_offset(context: Context, offset: str | None, axis: int, setup: Setup, unit: ProgramUnit) -> int | None:
+def _work_offset(context: Context, offset: str | None, axis: int, setup: Setup) -> int | None:
     if offset is None or offset == START_OFFSET:
         return None
     for key, value in context.written:
         if key == (offset, axis):
             return value
-    return setup.in_program(setup.work_offset(offset, AXES[axis]), AXES[axis], unit)
+    return of_file(setup.work_offset(offset, AXES[axis]), axis, context, setup)
 
 
 def written_offset(context: Context, offset: str | None, axis: int) -> int | None:
@@ -81,8 +95,7 @@ def _zero(frame: Frame, axis: int, context: Context, setup: Setup) -> int | None
     if frame.kind == "machine":
         return 0
     if frame.kind == "reference":
-        letter = AXES[axis]
-        return setup.in_program(setup.reference(letter, frame.number), letter, unit_stated(context))
+        return of_file(setup.reference(AXES[axis], frame.number), axis, context, setup)
     return origin(frame, axis, context, setup)
 
 

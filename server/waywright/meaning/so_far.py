@@ -100,7 +100,7 @@ def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: S
     if leaves_station(so_far, step) and ((so_far.shifts and shifts) or local_left_on(before.context, context)):
         shift_told = True
     after = SoFar(
-        _watch_after(watch, before, so_far, plan, step),
+        _watch_after(watch, before, plan, step),
         context.station if step.turns else so_far.station,
         so_far.clamped or plan.clamps,
         _y_after(so_far.y, step),
@@ -151,7 +151,7 @@ def _behind_the_end(so_far: SoFar, before: State, block: Block, plan: Plan) -> S
     return SoFar(watch=0, tail=block.number or -1)
 
 
-def _watch_after(watch: int, before: State, so_far: SoFar, plan: Plan, step: Step) -> int:
+def _watch_after(watch: int, before: State, plan: Plan, step: Step) -> int:
     context = step.state.context
     travels = step.action not in (Action.FRAME, Action.SHIFT)
     if plan.tool_index is not None:

@@ -8,6 +8,7 @@ from typing import Literal
 import msgspec
 
 from waywright.edits.model import Remedy, Site
+from waywright.meaning.advance import Reading
 from waywright.meaning.ahead import Ahead
 from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Facts
 from waywright.meaning.past import Past
@@ -86,6 +87,10 @@ class View(msgspec.Struct, frozen=True, gc=False):
     @property
     def unit(self) -> str | None:
         return unit_of(self.context)
+
+    def value(self, reading: Reading) -> int | None:
+        """The number of an axis word as it counts; as written, where nobody says what one without a point counts in."""
+        return self.taken.block.values[reading.index] if reading.value is None else reading.value
 
     def ahead(self) -> Ahead:
         self.facts.reads.add(AHEAD)

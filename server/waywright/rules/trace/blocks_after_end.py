@@ -47,7 +47,7 @@ from collections.abc import Iterator
 
 from waywright.meaning.plan import Trigger
 from waywright.rules.model import Finding, Rule, View
-from waywright_grammar.words import comments, words
+from waywright_grammar.words import content_span
 
 
 def check(view: View) -> Iterator[Finding]:
@@ -57,21 +57,8 @@ def check(view: View) -> Iterator[Finding]:
     begins = tail == 0 or (tail > 0 and view.facts.in_profile(tail, "last"))
     if not begins or (block.number is not None and view.facts.in_profile(block.number, "first")):
         return
-    start, end = _content(view)
+    start, end = content_span(block)
     yield Finding(RULE, "information", start, end, (tail > 0,))
-
-
-def _content(view: View) -> tuple[int, int]:
-    """From the first to the last thing that the block holds, its number and its comments left out.
-
-    Statements are no words, so what is left of the text is looked at.
-    """
-    block = view.taken.block
-    numbers = [(word.start, word.end) for word in words(block) if word.letter == "N"]
-    text = block.text
-    for start, end in (*comments(block), *numbers):
-        text = text[:start] + " " * (end - start) + text[end:]
-    return len(text) - len(text.lstrip()), len(text.rstrip())
 
 
 def sentence(behind_profile: bool) -> str:

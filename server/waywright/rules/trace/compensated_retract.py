@@ -46,6 +46,7 @@ from waywright.meaning.plan import Trigger
 from waywright.meaning.so_far import compensated, withdraws
 from waywright.meaning.state import LINEAR
 from waywright.rules.model import Finding, Rule, View
+from waywright.rules.turning import turning_span
 from waywright.rules.wording import NOT_DESCRIBED, goal, places
 
 
@@ -63,8 +64,7 @@ def check(view: View) -> Iterator[Finding]:
     elif view.setup.machine.station_by == "macro":
         return
     else:
-        tool = taken.plan.tool_index
-        start, end = view.code_span("M6") if tool is None else view.span((tool,))
+        start, end = turning_span(view)
     yield Finding(RULE, "error", start, end, (code, _does(view)))
 
 

@@ -48,7 +48,7 @@ from collections.abc import Iterator
 from waywright.codes.model import Action
 from waywright.meaning.advance import Reading, counts_relative
 from waywright.meaning.plan import Trigger
-from waywright.meaning.positions import machine_position, unit_stated, work_position
+from waywright.meaning.positions import machine_position, travel_of, work_position
 from waywright.meaning.state import AXES, LINEAR
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import NOT_DESCRIBED, listed, number, place
@@ -99,14 +99,8 @@ def _home_is_supposed(view: View, axis: int) -> bool:
 
 
 def _beyond_travel(view: View, axis: int, machine: int) -> str:
-    letter, unit = AXES[axis], unit_stated(view.context)
-    travel = view.setup.travel(letter)
-    if travel is None:
-        return ""
-    least, most = (view.setup.in_program(limit, letter, unit) for limit in travel)
-    if least is None or most is None or least <= machine <= most:
-        return ""
-    return ", beyond travel (an alarm)"
+    limits = travel_of(axis, view.context, view.setup)
+    return "" if limits is None or limits[0] <= machine <= limits[1] else ", beyond travel (an alarm)"
 
 
 def sentence(moves: tuple[Move, ...], supposed: tuple[str, ...], unit: str | None) -> str:

@@ -110,7 +110,7 @@ def sentence(
     unknown = all(value is None for _, value in here)
     start = "a place that is not known" if unknown else f"work {places(here, unit)} ({old_tool})"
     if home:
-        end = {"home": "home"}.get(home, home.removeprefix("to "))
+        end = home.removeprefix("to ")
     elif frame == "machine":
         end = f"machine {places(targets, unit)}"
     else:

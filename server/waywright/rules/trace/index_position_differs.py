@@ -53,7 +53,7 @@ from waywright.codes.model import Action
 from waywright.meaning.advance import Reading
 from waywright.meaning.index_position import is_index
 from waywright.meaning.plan import Trigger
-from waywright.meaning.positions import unit_stated
+from waywright.meaning.positions import of_file
 from waywright.meaning.so_far import turned
 from waywright.meaning.state import AXES, X, Z
 from waywright.rules.model import Finding, Rule, View
@@ -83,7 +83,7 @@ def check(view: View) -> Iterator[Finding]:
         end,
         (
             tuple((reading.axis, reading.target) for reading, _ in kept),
-            tuple((axis, _in_program(view, axis, view.setup.index_position(AXES[axis]))) for axis in axes),
+            tuple((axis, _index(view, axis)) for axis in axes),
             tuple((axis, _home(view, axis)) for axis in axes),
             all(view.setup.home(AXES[axis]) is not None for axis in axes),
             kept[0][1],
@@ -98,7 +98,7 @@ def _lies_beside(view: View, reading: Reading) -> bool:
     if reading.kind != "machine" or axis not in (X, Z) or target is None:
         return False
     home = _home(view, axis)
-    if _in_program(view, axis, view.setup.index_position(AXES[axis])) is None or home is None or view.unit is None:
+    if _index(view, axis) is None or home is None or view.unit is None:
         return False
     return abs(target - home) > ROUNDING[view.unit] and not is_index(target, axis, view.context, view.setup)
 
@@ -106,11 +106,11 @@ def _lies_beside(view: View, reading: Reading) -> bool:
 def _home(view: View, axis: int) -> int | None:
     """Machine zero where the file does not give it; the message says so."""
     home = view.setup.home(AXES[axis])
-    return 0 if home is None else _in_program(view, axis, home)
+    return 0 if home is None else of_file(home, axis, view.context, view.setup)
 
 
-def _in_program(view: View, axis: int, value: int | None) -> int | None:
-    return view.setup.in_program(value, AXES[axis], unit_stated(view.context))
+def _index(view: View, axis: int) -> int | None:
+    return of_file(view.setup.index_position(AXES[axis]), axis, view.context, view.setup)
 
 
 def _ends(view: View, axis: int) -> End | None:

@@ -53,7 +53,7 @@ from collections.abc import Iterator
 from waywright.meaning.advance import Reading
 from waywright.meaning.index_position import is_index
 from waywright.meaning.plan import Trigger
-from waywright.meaning.positions import unit_stated
+from waywright.meaning.positions import of_file
 from waywright.meaning.state import AXES, X, Z
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import place
@@ -61,7 +61,7 @@ from waywright.rules.wording import place
 
 def check(view: View) -> Iterator[Finding]:
     for reading in view.taken.step.readings:
-        value = view.taken.block.values[reading.index] if reading.value is None else reading.value
+        value = view.value(reading)
         if reading.kind != "machine" or not value:
             continue
         balance = view.facts.machine_sign_balance(reading.axis)
@@ -84,7 +84,7 @@ def _is_judged(view: View, reading: Reading) -> bool:
         return False
     if reading.value is None:
         return True
-    home = setup.in_program(setup.home(letter), letter, unit_stated(view.context))
+    home = of_file(setup.home(letter), reading.axis, view.context, setup)
     return reading.value != home and not is_index(reading.value, reading.axis, view.context, setup)
 
 

@@ -39,6 +39,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.codes.model import Role
+from waywright.meaning.advance import least_increments
 from waywright.meaning.plan import Trigger
 from waywright.meaning.state import AXES, DRILLING, MOTION, active_code
 from waywright.rules.model import Finding, Rule, View
@@ -47,9 +48,6 @@ from waywright_grammar.blocks import Whole
 
 Words = tuple[tuple[str, int], ...]
 """Letters with their numbers as written, in millionths."""
-
-LEAST = {"mm": 1000, "inch": 10_000}
-"""A number without a point divided by this is its value in least increments: 0.001 mm, 0.0001 in."""
 
 _OF_AXES = frozenset(
     {Role.TARGET, Role.INCREMENT, Role.RETURN_POINT, Role.RETURN_INCREMENT, Role.FRAME, Role.SHIFT, Role.AXIS}
@@ -117,7 +115,7 @@ def _plain(value: int) -> str:
 
 def _small(written: Words, unit: str | None) -> str:
     if unit is not None:
-        return " ".join(f"{letter}{number(value // LEAST[unit], unit)}" for letter, value in written)
+        return " ".join(f"{letter}{number(least_increments(value, unit), unit)}" for letter, value in written)
     metric, inch = _small(written, "mm"), _small(written, "inch")
     return f"{metric} in mm and {inch} in inch (the unit is not stated)"
 

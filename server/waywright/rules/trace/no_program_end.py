@@ -34,12 +34,32 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from waywright.meaning.so_far import Watch
+from waywright.meaning.ways import Ways
 from waywright.rules.model import Finding, Rule, View
+from waywright.rules.wording import switched
+from waywright_grammar.blocks import Block
+from waywright_grammar.words import content_span, words
 
 
 def check(view: View) -> Iterator[Finding]:
-    """Never asked: that nothing follows shows only when the text's last line has been traced (analysis/engine.py)."""
+    """Never asked: that nothing follows shows only when the text's last line has been traced. See running_out."""
     yield from ()
+
+
+def running_out(ways: Ways, block: Block, into_another: bool) -> list[Finding]:
+    """Whether a program that arrives on these ways has run out without an end, told on this block.
+
+    into_another: the block begins another program of the same text.
+    """
+    running = [way for way in ways if not way.state.ended and not way.past.so_far.watch & Watch.FRESH]
+    if not running:
+        return []
+    start, end = content_span(block)
+    if into_another:
+        start, end = next(((word.start, word.end) for word in words(block) if word.letter == "O"), (start, end))
+    way = switched(running[0].on, running[0].off) if len(running) == 1 else ""
+    return [Finding(RULE, "warning", start, end, (into_another,), way[:1].upper() + way[1:])]
 
 
 def sentence(into_another: bool) -> str:

@@ -65,7 +65,7 @@ def check(view: View) -> Iterator[Finding]:
     if not in_text and not in_file:
         return
     start, end = view.span([index])
-    apart, rests_on = _apart(view, station, offset)
+    apart, rests_on = _apart(view, station)
     yield Finding(RULE, "warning", start, end, (station, offset, in_text, apart, rests_on, view.unit))
 
 
@@ -74,7 +74,7 @@ def _is_listed(view: View, station: int, offset: int) -> bool:
     return any(tool.station == station and tool.offset == offset for tool in view.setup.tools)
 
 
-def _apart(view: View, station: int, offset: int) -> tuple[Places, tuple[str, ...]]:
+def _apart(view: View, station: int) -> tuple[Places, tuple[str, ...]]:
     """How far from where its own offset puts it the tool goes, where the machine file tells, and what that assumes."""
     found, rests_on = [], []
     for axis in (X, Z):

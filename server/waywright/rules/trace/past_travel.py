@@ -34,8 +34,8 @@ from collections.abc import Iterator
 
 from waywright.meaning.advance import Reading
 from waywright.meaning.plan import Trigger
-from waywright.meaning.positions import assumed, machine_position, shift_between, unit_stated
-from waywright.meaning.state import AXES, MACHINE
+from waywright.meaning.positions import assumed, machine_position, shift_between, travel_of
+from waywright.meaning.state import MACHINE
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import Places, circumstances, listed, place, places
 
@@ -71,21 +71,20 @@ def check(view: View) -> Iterator[Finding]:
 def _beyond(view: View, reading: Reading) -> tuple[Reading, int, tuple[int, int]] | None:
     """The reading, the machine coordinate that it leads to and the travel, where that lies outside."""
     axis, frame, target = reading.axis, reading.frame, reading.target
-    travel = view.setup.travel(AXES[axis])
-    if travel is None or frame is None or target is None or reading.kind == "none":
+    limits = travel_of(axis, view.context, view.setup)
+    if limits is None or frame is None or target is None or reading.kind == "none":
         return None
-    letter, unit = AXES[axis], unit_stated(view.context)
-    least, most = (view.setup.in_program(limit, letter, unit) for limit in travel)
     shift = shift_between(frame, MACHINE, axis, view.context, view.setup)
-    if least is None or most is None or shift is None:
+    if shift is None:
         return None
+    least, most = limits
     machine = target + shift
     if least <= machine <= most:
         return None
     here = machine_position(view.before, axis, view.setup)
     if here is not None and ((here < least and machine < least) or (here > most and machine > most)):
         return None
-    return reading, machine, (least, most)
+    return reading, machine, limits
 
 
 def sentence(

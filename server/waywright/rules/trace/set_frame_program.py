@@ -49,10 +49,7 @@ def check(view: View) -> Iterator[Finding]:
     readings = view.taken.step.readings
     named = [reading for reading in readings if block.head.letters[reading.index] == AXES[reading.axis]]
     start, end = view.code_and_words_span((plan.once.name,), (reading.index for reading in named))
-    # Of a number without a decimal point nobody may know what it counts in; then it is told as it stands there.
-    written = tuple(
-        (reading.axis, block.values[reading.index] if reading.value is None else reading.value) for reading in named
-    )
+    written = tuple((reading.axis, view.value(reading)) for reading in named)
     yield Finding(RULE, "information", start, end, (plan.once.name, written, view.unit))
 
 

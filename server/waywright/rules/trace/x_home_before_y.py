@@ -48,7 +48,7 @@ from collections.abc import Iterator
 from waywright.codes.model import Action
 from waywright.meaning.advance import reference_number
 from waywright.meaning.plan import Trigger
-from waywright.meaning.positions import assumed, shift_between, unit_stated
+from waywright.meaning.positions import assumed, of_file, shift_between
 from waywright.meaning.state import AXES, MACHINE, X, Y
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import goal, listed, offset_name, place
@@ -95,7 +95,7 @@ def _sends_x_home(view: View) -> bool:
     number = reference_number(taken.block, taken.plan)
     if number is None:
         return False
-    there = _of_file(view, X, view.setup.reference(AXES[X], number))
+    there = of_file(view.setup.reference(AXES[X], number), X, view.context, view.setup)
     # Where a further reference position lies only the file can tell; it may be home as well.
     return number == 1 or there is None or _is_home(view, X, there)
 
@@ -122,14 +122,14 @@ def _off_home(view: View) -> str | None:
 
 
 def _is_home(view: View, axis: int, machine: int) -> bool:
-    home = _of_file(view, axis, view.setup.home(AXES[axis]))
+    home = _home(view, axis)
     demanded = axis == X or view.setup.y_before_x is True
     within = _ROUNDING[view.unit] if demanded else _NEAR[view.unit]
     return abs(machine - (home or 0)) <= within
 
 
-def _of_file(view: View, axis: int, value: int | None) -> int | None:
-    return view.setup.in_program(value, AXES[axis], unit_stated(view.context))
+def _home(view: View, axis: int) -> int | None:
+    return of_file(view.setup.home(AXES[axis]), axis, view.context, view.setup)
 
 
 def _goes(view: View) -> str:
@@ -146,7 +146,7 @@ def _rests_on(view: View) -> tuple[str, ...]:
     known = shift_between(frame, MACHINE, Y, view.context, view.setup) is not None
     axes = [X] if view.taken.step.action is Action.MACHINE else []
     axes += [Y] if known else []
-    unknown = [AXES[axis] for axis in axes if _of_file(view, axis, view.setup.home(AXES[axis])) is None]
+    unknown = [AXES[axis] for axis in axes if _home(view, axis) is None]
     homes = [f"home of {listed(unknown)} is machine zero"] if unknown else []
     return (*homes, *(assumed(frame, Y, view.setup) if known else ("home of Y is on the centreline",)))
 
