@@ -1,17 +1,24 @@
 """A stand-in for the analysis: BAD is a finding, and what no real rule does (raise, take long) can be provoked.
 
 The words that provoke: RAISE in a line makes the analysis raise when it comes to it, UNWORDED makes a finding whose
-message raises, SLOW makes a line take a hundredth of a second, RULEFAULT in the first text is a rule that failed.
+message raises, SLOW makes a line take a hundredth of a second, RULEFAULT in the first text is a rule that failed. The
+remedy of a finding is GOOD in its place; REMEDYFAULT in a line makes looking for remedies raise there.
 """
 
 from __future__ import annotations
 
 import re
 import time
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
+
+from waywright.edits.model import Edit, Remedy
+from waywright.features.fix import Applied
+from waywright.features.remedies import Offer
+from waywright.proof.congruence import Proof
 
 
 def split(text: str) -> list[str]:
@@ -24,7 +31,7 @@ class FakeFinding:
     start: int
     end: int
     severity: str = "error"
-    rule: Any = field(default_factory=lambda: SimpleNamespace(name="bad-word"))
+    rule: Any = field(default_factory=lambda: SimpleNamespace(name="bad-word", remedies=True))
 
     @property
     def message(self) -> str:
@@ -99,6 +106,32 @@ class FakeCore:
         if word is None:
             return None
         return SimpleNamespace(markdown=f"**{word[0]}** on `line {line}`", start=word.start(), end=word.end())
+
+    def remedies(self, analysis: FakeAnalysis, line: int) -> list[Offer]:
+        if "SLOW" in analysis.document.lines[line]:
+            time.sleep(0.01)
+        if "REMEDYFAULT" in analysis.document.lines[line]:
+            raise KeyError("raised on purpose")
+        found = analysis.found[line]
+        return [
+            Offer(
+                line,
+                finding,
+                Remedy(f"Not {finding.word}", (Edit(line, finding.start, finding.end, "GOOD"),), frozenset()),
+                Proof(True),
+                True,
+            )
+            for finding in (found.findings if found else ())
+        ]
+
+    def fixing(self, analysis: FakeAnalysis) -> Iterator[Applied | None]:
+        while not analysis.work(1):
+            yield None
+        for line, found in enumerate(analysis.found):
+            yield None
+            if found is not None:
+                analysis.document.lines[line] = analysis.document.lines[line].replace("BAD", "GOOD")
+                yield Applied(line, "bad-word", "Not BAD", "Same cuts.")
 
     def warm_up(self) -> None:
         pass

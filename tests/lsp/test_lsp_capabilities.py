@@ -7,18 +7,24 @@ from lsprotocol import types
 from lsprotocol.converters import get_converter
 
 from waywright.lsp.capabilities import LEFT_OUT, LIFECYCLE, capabilities
+from waywright.lsp.client import Client
 from waywright.lsp.core import Waywright
-from waywright.lsp.positions import PREFERRED
+from waywright.lsp.positions import PREFERRED, Encoding
 from waywright.lsp.server import Server
 
 
 @pytest.mark.parametrize("encoding", PREFERRED)
-def test_snapshot(encoding: str) -> None:
-    assert get_converter().unstructure(capabilities(encoding)) == {
+def test_snapshot(encoding: Encoding) -> None:
+    assert get_converter().unstructure(capabilities(Client(encoding, action_literals=True))) == {
         "positionEncoding": encoding,
         "textDocumentSync": {"openClose": True, "change": 2, "save": {"includeText": False}},
         "hoverProvider": True,
+        "codeActionProvider": {"codeActionKinds": ["quickfix", "refactor.rewrite", "source.fixAll.waywright"]},
     }
+
+
+def test_kinds_are_named_to_clients_that_know_of_kinds() -> None:
+    assert get_converter().unstructure(capabilities(Client()))["codeActionProvider"] is True
 
 
 def test_every_method_is_served_or_left_out_with_a_reason() -> None:

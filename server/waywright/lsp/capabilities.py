@@ -4,18 +4,26 @@ from __future__ import annotations
 
 from lsprotocol import types
 
-from .positions import Encoding
+from .client import Client
+
+FIX_ALL = "source.fixAll.waywright"
+
+ACTIONS: tuple[str, ...] = (types.CodeActionKind.QuickFix, types.CodeActionKind.RefactorRewrite, FIX_ALL)
+"""The kinds of code actions: remedies of errors and warnings, those of information and hints, all proven ones of the
+former at once."""
 
 
-def capabilities(encoding: Encoding) -> types.ServerCapabilities:
+def capabilities(client: Client) -> types.ServerCapabilities:
     return types.ServerCapabilities(
-        position_encoding=encoding,
+        position_encoding=client.encoding,
         text_document_sync=types.TextDocumentSyncOptions(
             open_close=True,
             change=types.TextDocumentSyncKind.Incremental,
             save=types.SaveOptions(include_text=False),
         ),
         hover_provider=True,
+        # Kinds may only be named to a client that knows of them.
+        code_action_provider=types.CodeActionOptions(ACTIONS) if client.action_literals else True,
     )
 
 
@@ -29,9 +37,8 @@ LEFT_OUT = {
     types.TEXT_DOCUMENT_SIGNATURE_HELP: "the hover says what a code's words mean",
     types.TEXT_DOCUMENT_DIAGNOSTIC: "findings are pushed",
     types.WORKSPACE_DIAGNOSTIC: "findings are pushed; the command line checks folders",
-    types.TEXT_DOCUMENT_CODE_ACTION: "no remedies yet",
-    types.CODE_ACTION_RESOLVE: "no remedies yet",
-    types.WORKSPACE_EXECUTE_COMMAND: "no remedies yet",
+    types.CODE_ACTION_RESOLVE: "code actions come with their edits",
+    types.WORKSPACE_EXECUTE_COMMAND: "a remedy is an edit, which the editor makes",
     types.TEXT_DOCUMENT_CODE_LENS: "no times per operation yet",
     types.CODE_LENS_RESOLVE: "no times per operation yet",
     types.TEXT_DOCUMENT_INLAY_HINT: "no second tier yet",

@@ -16,13 +16,18 @@ from .positions import Encoding, choose_encoding
 class Client(msgspec.Struct, frozen=True):
     """process: the number of the editor's process, None where the client keeps it to itself.
 
-    watches_files: it can be asked to tell of files that change on the disk.
+    watches_files: it can be asked to tell of files that change on the disk. action_literals: it takes code actions and
+    not commands only. document_changes: it takes edits that name the version they are for. change_annotations: it shows
+    what an edit is for, and asks where the edit wants that.
     """
 
     encoding: Encoding = "utf-16"
     hover_markdown: bool = False
     process: int | None = None
     watches_files: bool = False
+    action_literals: bool = False
+    document_changes: bool = False
+    change_annotations: bool = False
 
 
 def read_client(params: dict[str, Any]) -> Client:
@@ -34,6 +39,9 @@ def read_client(params: dict[str, Any]) -> Client:
         hover_markdown=_prefers_markdown(_strings(_at(capabilities, "textDocument", "hover", "contentFormat"))),
         process=process if isinstance(process, int) and process > 0 else None,
         watches_files=_at(capabilities, "workspace", "didChangeWatchedFiles", "dynamicRegistration") is True,
+        action_literals=isinstance(_at(capabilities, "textDocument", "codeAction", "codeActionLiteralSupport"), dict),
+        document_changes=_at(capabilities, "workspace", "workspaceEdit", "documentChanges") is True,
+        change_annotations=isinstance(_at(capabilities, "workspace", "workspaceEdit", "changeAnnotationSupport"), dict),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Iterator
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -12,7 +13,9 @@ import msgspec
 if TYPE_CHECKING:
     from waywright.analysis.engine import Analysis
     from waywright.codes.model import System
+    from waywright.features.fix import Applied
     from waywright.features.hover import Hover
+    from waywright.features.remedies import Offer
     from waywright.setup.model import Setup
 
 
@@ -29,7 +32,22 @@ class Core(Protocol):
 
     def hover(self, analysis: Analysis, line: int, column: int) -> Hover | None: ...
 
+    def remedies(self, analysis: Analysis, line: int) -> list[Offer]: ...
+
+    def fixing(self, analysis: Analysis) -> Iterator[Applied | None]:
+        """Puts right what is proven, a little at each step."""
+
     def warm_up(self) -> None: ...
+
+
+# lark last: only blocks that the quick reader cannot take need it.
+WARM = (
+    "waywright.analysis.engine",
+    "waywright.features.hover",
+    "waywright.setup.load",
+    "waywright.features.fix",
+    "lark",
+)
 
 
 class Waywright:
@@ -62,12 +80,21 @@ class Waywright:
 
         return hover(analysis, line, column)
 
+    def remedies(self, analysis: Analysis, line: int) -> list[Offer]:
+        from waywright.features.remedies import remedies
+
+        return remedies(analysis, line)
+
+    def fixing(self, analysis: Analysis) -> Iterator[Applied | None]:
+        from waywright.features.fix import fixing
+
+        return fixing(analysis)
+
     def warm_up(self) -> None:
         """On a thread: a document that is opened meanwhile waits for the imports it needs, and for no others."""
 
         def load() -> None:
-            # lark last: only blocks that the quick reader cannot take need it.
-            for name in ("waywright.analysis.engine", "waywright.features.hover", "waywright.setup.load", "lark"):
+            for name in WARM:
                 import_module(name)
 
         threading.Thread(target=load, name="warm up", daemon=True).start()

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lsprotocol import types
+from pygls.exceptions import JsonRpcContentModified
 
 from .machine import forget_unused, is_machine_file, look_again, setup_for
 from .positions import Encoding, place
@@ -30,6 +31,30 @@ class Document:
     machine_file: Path | None
     setup: Setup
     analysis: Analysis
+
+
+@dataclass(frozen=True, slots=True)
+class Snapshot:
+    """What a request that takes its time is about: the document as it was when the request came."""
+
+    document: Document
+    version: int
+    analysis: Analysis
+
+
+def snapshot(server: Server, uri: str) -> Snapshot | None:
+    """To be taken in the order of arrival, before anything is awaited; None: the document is not open."""
+    document = server.documents.get(uri)
+    return None if document is None else Snapshot(document, document.version, document.analysis)
+
+
+def check_current(server: Server, taken: Snapshot) -> None:
+    """Raises where an answer would be about a text that is no longer there. The one check of its kind."""
+    now = snapshot(server, taken.document.uri)
+    if now is None or now.document is not taken.document or now.version != taken.version:
+        raise JsonRpcContentModified
+    if now.analysis is not taken.analysis:  # the same text, read with another machine file
+        raise JsonRpcContentModified
 
 
 def did_open(server: Server, params: types.DidOpenTextDocumentParams) -> None:
@@ -102,9 +127,7 @@ def publish(server: Server, document: Document) -> None:
     if server.documents.get(document.uri) is not document:
         return
     analysis = document.analysis
-    for rule in analysis.troubles.keys() - server.failed_rules:
-        server.failed_rules.add(rule)
-        server.protocol.warn(f"the rule {rule} failed: {analysis.troubles[rule]}. Reported once.")
+    tell_troubles(server, analysis)
     body = publication(
         document.uri,
         document.version,
@@ -114,6 +137,13 @@ def publish(server: Server, document: Document) -> None:
         _report(server),
     )
     server.protocol.send(body)
+
+
+def tell_troubles(server: Server, analysis: Analysis) -> None:
+    """Tells the client's log of each rule that failed, once."""
+    for rule in analysis.troubles.keys() - server.failed_rules:
+        server.failed_rules.add(rule)
+        server.protocol.warn(f"the rule {rule} failed: {analysis.troubles[rule]}. Reported once.")
 
 
 def edit(analysis: Analysis, where: types.Range, text: str, encoding: Encoding) -> None:

@@ -13,6 +13,8 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import compress, count
 from typing import TYPE_CHECKING
 
+from lsprotocol import types
+
 from .positions import Encoding, to_units
 
 if TYPE_CHECKING:
@@ -65,6 +67,18 @@ def publication(
         json.dumps(uri).encode("ascii"),
         numbered,
         b",".join(diagnostics),
+    )
+
+
+def diagnostic(finding: Finding, line: int, text: str, encoding: Encoding) -> types.Diagnostic:
+    """One finding by itself, exactly as it is published. text: of its line."""
+    start, end = to_units(text, finding.start, encoding), to_units(text, finding.end, encoding)
+    return types.Diagnostic(
+        range=types.Range(types.Position(line, start), types.Position(line, end)),
+        severity=types.DiagnosticSeverity(_SEVERITY[finding.severity]),
+        code=finding.rule.name,
+        source=SOURCE,
+        message=finding.message,
     )
 
 

@@ -9,8 +9,12 @@ from __future__ import annotations
 import asyncio
 import time
 from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, TypeVar
 
-from .documents import Document
+if TYPE_CHECKING:
+    from .documents import Document
+
+Result = TypeVar("Result")
 
 SLICE = 0.002
 """Seconds. With slices of 10 ms a hover took several times as long as with these."""
@@ -18,6 +22,20 @@ SLICE = 0.002
 PAUSE = 0.0001
 """Seconds between slices in which the reader's thread gets the interpreter. The loop itself sleeps through them: asked
 to wait for less than a millisecond it waits for a whole one, and a long trace took half as long again."""
+
+
+async def in_slices(steps: Iterator[Result], check: Callable[[], None]) -> list[Result]:
+    """What the steps give. Messages come through between slices; `check` raises where they have made it pointless."""
+    results: list[Result] = []
+    end = time.perf_counter() + SLICE
+    for result in steps:
+        results.append(result)
+        if time.perf_counter() >= end:
+            time.sleep(PAUSE)
+            await asyncio.sleep(0)
+            check()
+            end = time.perf_counter() + SLICE
+    return results
 
 
 class Schedule:
@@ -51,6 +69,13 @@ class Schedule:
     def forget(self, document: Document) -> None:
         """It is closed."""
         self._pending.pop(document, None)
+
+    async def settled(self, document: Document, check: Callable[[], None]) -> None:
+        """Waits until nothing is left to do for the document; `check` raises where that need not be waited for."""
+        check()
+        while document in self._pending:
+            await asyncio.sleep(SLICE)
+            check()
 
     async def _work_off(self) -> None:
         try:

@@ -17,6 +17,7 @@ from pygls.lsp.server import LanguageServer
 from . import documents, machine
 from .capabilities import capabilities
 from .client import Client, read_client
+from .code_action import code_action
 from .core import Core, Waywright
 from .documents import Document
 from .hover import hover
@@ -82,6 +83,7 @@ class Server(LanguageServer):
         self._register(types.TEXT_DOCUMENT_DID_SAVE, documents.did_save)
         self._register(types.TEXT_DOCUMENT_DID_CLOSE, documents.did_close)
         self._register(types.TEXT_DOCUMENT_HOVER, hover)
+        self._register(types.TEXT_DOCUMENT_CODE_ACTION, code_action)
         self._register(types.WORKSPACE_DID_CHANGE_WATCHED_FILES, machine.did_change_watched_files)
 
     def _register(self, method: str, handler: Callable[[Server, Any], Any]) -> None:
@@ -93,7 +95,7 @@ def initialize(server: Server, params: dict[str, Any]) -> types.InitializeResult
     if server.client.process is not None:
         server.watch_process(server.client.process)
     asyncio.get_running_loop().call_soon(server.core.warm_up)  # that is, after the reply
-    return types.InitializeResult(capabilities(server.client.encoding), server.protocol.server_info)
+    return types.InitializeResult(capabilities(server.client), server.protocol.server_info)
 
 
 async def run(server: Server, source: BinaryIO, sink: BinaryIO, client_process_id: int | None = None) -> int:
