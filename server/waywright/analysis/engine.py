@@ -241,10 +241,15 @@ class Analysis:
         """A block as the rules see it on one of the ways that run it."""
         return View(one, taken, self._facts, self.setup, line, self._reaches.before, self.ahead)
 
-    def would_find(self, line: int, one: Taken) -> list[Finding]:
-        """What the rules would say of a block if it ran so in that line. Of a rule that fails: nothing."""
+    def would_find(self, line: int, one: Taken, facts: Facts | None = None) -> list[Finding]:
+        """What the rules would say of a block if it ran so in that line. Of a rule that fails: nothing.
+
+        facts: of another text than this one.
+        """
         found: list[Finding] = []
         view = self.view(line, one, (one,))
+        if facts is not None:
+            view = msgspec.structs.replace(view, facts=facts)
         for rule in asked(_triggers(one)):
             if self.setup.rules.get(rule.name) != "off" and rule.name not in self.troubles:
                 found.extend(rule.check(view))

@@ -61,7 +61,8 @@ class Parts(msgspec.Struct, frozen=True):
     """A block taken to pieces, to be put together as several. Texts are as written.
 
     front: block delete mark. number: the N word. moves: what is replaced. early: other words, which act before the
-    motion or have nothing to do with it. late: M codes. comment: all comments.
+    motion or have nothing to do with it. late: M codes, and what a call or a jump among them names. comment: all
+    comments.
     """
 
     front: str
@@ -75,12 +76,13 @@ def parts_of(block: Block, replaced: Sequence[str], axis_words: Sequence[int]) -
     """The parts of a block but for these codes and the words with these indices."""
     front = _FRONT.match(block.text)
     number, early, late = "", [], []
+    named = "PLQ" if {"M98", "M99"} & set(block.head.codes) else ""
     for word in words(block):
         if word.code in replaced or word.index in axis_words:
             continue
         if word.letter == "N":
             number = word.text
-        elif word.letter == "M":
+        elif word.letter == "M" or word.letter in named:
             late.append(word.text)
         else:
             early.append(word.text)
@@ -118,13 +120,15 @@ def free_numbers(blocks: Sequence[Block], line: int, wanted: int) -> list[str]:
     used = {number for block in blocks if block.head.flags & Flag.SEQUENCE and (number := block.number) is not None}
     following = next((number for block in blocks[line + 1 :] if (number := block.number) is not None), None)
     free = [own + step for step in range(1, wanted + 1)]
-    if used.intersection(free) or (following is not None and own < following <= free[-1]) or free[-1] > _MOST:
+    if used.intersection(free) or (following is not None and own < following <= free[-1]) or free[-1] > _most(own):
         return none
     digits = len(word.text) - 1
     return [f"{word.text[0]}{number:0{digits if word.text[1:2] == '0' else 0}d}" for number in free]
 
 
-_MOST = 99_999
+def _most(own: int) -> int:
+    """The last number that the control is known to take: the older ones have four digits (common practice, no source)."""
+    return 9_999 if own <= 9_999 else 99_999
 
 
 def line_end(block: Block, others: Sequence[Block]) -> str:

@@ -3,23 +3,32 @@
 Behind that place the same text runs from the same state, so it does the same, whatever it does. What is compared before
 it: which words are there, what cuts and from where, where the tool stands whenever the turret turns, the program stops,
 ends, calls or runs a code of the machine builder, and what the rules find.
+
+That two states say the same of an axis does not mean that it stands at the same place: of a place that is not known
+both say nothing. So the axes that stand apart are kept beside the states until a word takes them to one place again.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
 import msgspec
 
 from waywright.analysis.engine import Analysis
-from waywright.codes.model import Action
+from waywright.codes.model import Action, Role
 from waywright.edits.model import Intent, Remedy, edited
+from waywright.meaning.advance import Reading, changed_modes
+from waywright.meaning.dialect import dialect_of
+from waywright.meaning.facts import Fact, Facts, stated_by
 from waywright.meaning.index_position import is_index
 from waywright.meaning.past import cuts
 from waywright.meaning.positions import position_in, shift_between, unit_stated
 from waywright.meaning.state import AXES, MACHINE, MOTION, Frame, State, X, Y, Z, active_code
 from waywright.meaning.ways import Taken, Way, through
-from waywright.rules.model import SEVERITIES, Severity
+from waywright.proof.limits import NotProven, asks_control, program_around, refuse
+from waywright.proof.way_out import check_way_out
+from waywright.proof.written import same_words
+from waywright.rules.model import SEVERITIES, Finding, Severity
 from waywright_grammar.blocks import Block, Flag
 from waywright_grammar.reader import read_block, split_lines
 
@@ -53,29 +62,17 @@ class Proof(msgspec.Struct, frozen=True):
         return f"Not proven: {self.because}. {differs}Clearance not checked."
 
 
-class _NotProven(Exception):
-    """Says why."""
-
-
 def prove(analysis: Analysis, remedy: Remedy) -> Proof:
     """Compares the text of a finished analysis with what the remedy makes of it."""
-    lines, blocks = analysis.document.lines, analysis.document.blocks
-    first, end, text = edited(lines, remedy.edits)
-    new = [read_block(line) for line in split_lines(text)]
-    old = blocks[first:end]
     differs: set[Intent] = set()
     try:
-        _refuse(analysis, old, first)
-        _same_words(old, new, differs)
-        for way in analysis.ways_before(first):
-            if not way.state.ended:
-                _same_on(analysis, way, old, new, first, end, differs)
+        _compare(analysis, remedy, differs)
         surplus = sorted(differs - remedy.intends)
         if surplus:
-            raise _NotProven(SAID[surplus[0]])
+            raise NotProven(SAID[surplus[0]])
         if remedy.doubt:
-            raise _NotProven(remedy.doubt)
-    except _NotProven as why:
+            raise NotProven(remedy.doubt)
+    except NotProven as why:
         return Proof(False, _in_order(differs & remedy.intends), str(why))
     return Proof(True, _in_order(differs))
 
@@ -84,106 +81,102 @@ def _in_order(differs: set[Intent]) -> tuple[Intent, ...]:
     return tuple(each for each in SAID if each in differs)
 
 
-# What no proof reaches
+class _Case(msgspec.Struct, frozen=True):
+    """What is being compared. first, end: the lines of the old blocks. facts: of the new text, None where the same."""
+
+    analysis: Analysis
+    old: list[Block]
+    new: list[Block]
+    first: int
+    end: int
+    facts: Facts | None
+    differs: set[Intent]
 
 
-def _refuse(analysis: Analysis, old: Sequence[Block], first: int) -> None:
-    if (analysis.setup.machine.paths or 1) > 1:
-        raise _NotProven("the machine runs several programs at a time, and the others are not looked at")
-    if analysis.jumps:
-        raise _NotProven("the text has jumps or loops, which a proof does not follow")
-    start, stop = _program_around(analysis.document.blocks, first)
-    leaves = ends = False
-    for plan in map(analysis.plan_at, range(start, stop)):
-        action = None if plan.once is None else plan.once.action
-        if action is Action.FRAME and plan.axis_words:
-            raise _NotProven("the program sets its frame where the tool stands, so where a retract ends counts")
-        if action is Action.MODAL_CALL:
-            raise _NotProven("the program calls another after each move")
-        leaves = leaves or plan.stop is Action.LEAVE
-        ends = ends or plan.stop is Action.END
-    if leaves and not ends:
-        raise _NotProven("the program ends with M99, and who calls it is not known")
-    for line, block in enumerate(old, first):
-        _refuse_block(analysis, block, line)
+class _Pair(msgspec.Struct, frozen=True):
+    """The way through either text. apart: the axes that do not stand, or may not stand, at the same place."""
+
+    old: Way
+    new: Way
+    apart: frozenset[int]
+
+    @property
+    def same(self) -> bool:
+        return not self.apart and self.old.state == self.new.state
 
 
-def _refuse_block(analysis: Analysis, block: Block, line: int) -> None:
-    plan = analysis.plan_at(line)
-    if block.head.flags & (Flag.PARTLY_DELETED | Flag.FAULTY | Flag.STATEMENT):
-        raise _NotProven("the block holds more than plain words")
-    if plan.tool_index is not None:
-        raise _NotProven("the block calls a tool")
-    strange = [code for code in block.head.codes if code.startswith("M") and code not in _KNOWN_M]
-    if strange:
-        raise _NotProven(f"what {strange[0]} does is not known")
-    if any(one.in_profile for one in analysis.taken(line)):
-        raise _NotProven("the block belongs to a cycle's profile")
+def _compare(analysis: Analysis, remedy: Remedy, differs: set[Intent]) -> None:
+    first, end, text = edited(analysis.document.lines, remedy.edits)
+    old, new = analysis.document.blocks[first:end], [read_block(line) for line in split_lines(text)]
+    same_words(analysis, old, new, first)
+    refuse(analysis, old, new, first)
+    changed = _changed_facts(analysis, old, new)
+    case = _Case(analysis, old, new, first, end, _facts_of_new_text(analysis, first, end, new, changed), differs)
+    ways = [part for way in analysis.ways_before(first) if not way.state.ended for part in _parted(way, old)]
+    if not ways:
+        raise NotProven("the block is not known to run")
+    found_before: set[str] = set()
+    found_after: set[str] = set()
+    for way in ways:
+        before, after = _same_on(case, way)
+        found_before |= {finding.rule.name for finding in before}
+        found_after |= {finding.rule.name for finding in after}
+    if found_before and found_before <= found_after:
+        raise NotProven(f"it would be found all the same: {min(found_before)}")
+    _nothing_worse_elsewhere(case, changed)
 
 
-_KNOWN_M = frozenset({"M0", "M1", "M2", "M5", "M8", "M9", "M30", "M98", "M99"})
+# The edited blocks
 
 
-def _program_around(blocks: Sequence[Block], line: int) -> tuple[int, int]:
-    start = line
-    while start and not blocks[start].head.flags & Flag.PROGRAM:
-        start -= 1
-    stop = line + 1
-    while stop < len(blocks) and not blocks[stop].head.flags & Flag.PROGRAM:
-        stop += 1
-    return start, stop
-
-
-def _same_words(old: Sequence[Block], new: Sequence[Block], differs: set[Intent]) -> None:
-    """All words but those that move are there, in the same order; feeds and speeds are not part of a state."""
-    if list(_other_words(old)) != list(_other_words(new)):
-        raise _NotProven("other words of the block change")
-    if len(new) > len(old) and any(code.startswith("M") for block in old for code in block.head.codes):
-        differs.add("late codes")
-
-
-_MOVING_CODES = frozenset({"G0", "G28", "G30", "G53"})
-
-
-def _other_words(blocks: Sequence[Block]) -> Iterator[tuple[str, int | None]]:
-    for name in ("G", "letters", "M"):
-        for block in blocks:
-            if name == "letters":
-                pairs = zip(block.head.letters, block.values, strict=True)
-                yield from ((letter, value) for letter, value in pairs if letter not in _MAY_CHANGE)
-            else:
-                codes = (code for code in block.head.codes if code.startswith(name) and code not in _MOVING_CODES)
-                yield from ((code, None) for code in codes)
-
-
-_MAY_CHANGE = frozenset({"N", *AXES})
-"""Block numbers, and words of axes: what these do is compared, not how they are written."""
-
-
-# Side by side
-
-
-def _same_on(
-    analysis: Analysis,
-    way: Way,
-    old: Sequence[Block],
-    new: Sequence[Block],
-    first: int,
-    end: int,
-    differs: set[Intent],
-) -> None:
-    before, taken_before = _run(way, old)
-    after, taken_after = _run(way, new)
+def _same_on(case: _Case, way: Way) -> tuple[list[Finding], list[Finding]]:
+    """Compares both texts on one way; gives what the rules find in the old blocks and in the new ones."""
+    (before, taken_before), (after, taken_after) = _run(way, case.old), _run(way, case.new)
+    if bool(taken_before) != bool(taken_after):
+        raise NotProven("on one of the ways that block delete allows something is left")
+    if not taken_before:
+        return [], []
     if [_cut(one) for one in taken_before if _cuts(one)] != [_cut(one) for one in taken_after if _cuts(one)]:
-        raise _NotProven("a cut changes")
-    _compare_moves(taken_before, taken_after, differs)
-    _nothing_worse(analysis, taken_before, taken_after, first)
+        raise NotProven("a cut changes")
+    if before.state.ended != after.state.ended or _calls(taken_before) != _calls(taken_after):
+        raise NotProven("the program ends or calls elsewhere")
+    _compare_moves(taken_before, taken_after, case.differs)
+    check_way_out(case.analysis, way, taken_before, taken_after, case.first)
     places = _places(way.state, taken_before), _places(way.state, taken_after)
-    if places[0] != places[1]:
-        differs.add("ends elsewhere")
-    if any(_is_event(one) for one in taken_before):
-        _stands_well(analysis, _at(before, places[0]), _at(after, places[1]), first)
-    _until_equal(analysis, before, after, end, differs)
+    missing = _not_there(case, way.state, taken_before)
+    places = places[0], tuple(places[axis not in missing][axis] for axis in range(len(AXES)))
+    apart = _apart(case, way, taken_before, taken_after, places, missing)
+    pair = _Pair(_at(before, places[0]), _at(after, places[1]), apart)
+    _events_of_edit(case, way, pair, taken_before, taken_after)
+    found = _found(case, taken_before, taken_after, case.first)
+    if not before.state.ended and not any(one.step.ends for one in taken_before):
+        _until_equal(case, pair)
+    return found
+
+
+def _parted(way: Way, blocks: Sequence[Block]) -> list[Way]:
+    """The way, parted by each block-delete switch of the blocks that it has not met yet."""
+    ways = [way]
+    for switch in sorted({switch for block in blocks for switch in _switches(block)}):
+        bit = 1 << switch
+        ways = [
+            part
+            for each in ways
+            for part in (
+                (each,)
+                if (each.on | each.off) & bit
+                else (
+                    msgspec.structs.replace(each, on=each.on | bit),
+                    msgspec.structs.replace(each, off=each.off | bit),
+                )
+            )
+        ]
+    return ways
+
+
+def _switches(block: Block) -> set[int]:
+    deletes = block.nodes.deletes if block.nodes is not None else ()
+    return ({block.head.switch} if block.head.switch else set()) | {switch for _, switch in deletes}
 
 
 def _run(way: Way, blocks: Sequence[Block]) -> tuple[Way, list[Taken]]:
@@ -191,8 +184,8 @@ def _run(way: Way, blocks: Sequence[Block]) -> tuple[Way, list[Taken]]:
     ways: tuple[Way, ...] = (way,)
     for block in blocks:
         ways, more = through(ways, block)
-        if len(ways) != 1 or len(more) != 1:
-            raise _NotProven("a block-delete switch parts the ways here")
+        assert len(ways) == 1
+        assert len(more) <= 1
         taken += more
     return ways[0], taken
 
@@ -207,19 +200,42 @@ def _cut(one: Taken) -> tuple[object, ...]:
     return step.action, step.readings, state.frames, state.values, step.state.context.modes
 
 
+def _calls(taken: Sequence[Taken]) -> bool:
+    return any(one.step.ends and not one.step.state.ended for one in taken)
+
+
 def _compare_moves(old: Sequence[Taken], new: Sequence[Taken], differs: set[Intent]) -> None:
     moving_old = [one for one in old if one.step.readings]
     moving_new = [one for one in new if one.step.readings]
+    was_there = {_move(one, reading) for one in moving_old for reading in one.step.readings}
+    for one in moving_new:
+        for reading in one.step.readings:
+            straight_home = one.step.action is Action.RETURN and reading.value == 0 and _is_increment(reading)
+            by_machine = one.step.action is Action.MACHINE and reading.kind == "machine"
+            if not straight_home and not by_machine and _move(one, reading) not in was_there:
+                raise NotProven("a move is read in another frame, or is new")
+    axes = [reading.axis for one in moving_new for reading in one.step.readings]
+    if len(set(axes)) < len(axes):
+        raise NotProven("an axis moves twice")
     if len(moving_new) > len(moving_old):
         differs.add("one axis a block")
     if any(one.step.action is Action.MACHINE for one in moving_new) and any(
         one.step.action is not Action.MACHINE for one in moving_old
     ):
         differs.add("goes by machine coordinates")
-    if any(map(_may_feed, moving_old)) and not any(map(_may_feed, moving_new)):
+    fed, feeds = any(map(_may_feed, moving_old)), any(map(_may_feed, moving_new))
+    if feeds and not fed:
+        raise NotProven("what moved in rapid may feed")
+    if fed and not feeds:
         differs.add("rapid")
     if any(map(_has_a_point, moving_old)) and not any(map(_has_a_point, moving_new)):
         differs.add("straight")
+    if len(new) > len(old) and any(code.startswith("M") for one in old for code in one.block.head.codes):
+        differs.add("late codes")
+
+
+def _move(one: Taken, reading: Reading) -> tuple[object, ...]:
+    return one.step.action, reading.axis, reading.kind, reading.role, reading.value, reading.frame, reading.target
 
 
 def _may_feed(one: Taken) -> bool:
@@ -231,120 +247,374 @@ def _may_feed(one: Taken) -> bool:
 
 
 def _has_a_point(one: Taken) -> bool:
-    return any(reading.kind == "return-point" for reading in one.step.readings)
+    if one.step.action is not Action.RETURN:
+        return False
+    return any(not (_is_increment(reading) and reading.value == 0) for reading in one.step.readings)
 
 
-def _places(state: State, taken: Sequence[Taken]) -> tuple[tuple[Frame | None, int], ...]:
+def _is_increment(reading: Reading) -> bool:
+    return reading.role in (Role.RETURN_INCREMENT, Role.INCREMENT)
+
+
+_Place = tuple[Frame | None, int]
+
+
+def _places(state: State, taken: Sequence[Taken]) -> tuple[_Place, ...]:
     """Where the axes stand when the moves of these blocks are done, whatever ends with the last of them."""
-    places = list(zip(state.frames, state.values, strict=True))
+    places: list[_Place] = list(zip(state.frames, state.values, strict=True))
     for one in taken:
         after = one.step.state
         for axis in range(len(AXES)):
             reading = next((reading for reading in one.step.readings if reading.axis == axis), None)
             if not one.step.ends and not after.ended:
                 places[axis] = after.frames[axis], after.values[axis]
+            elif reading is not None and one.step.action is Action.RETURN:
+                # Behind an end the state says nothing. A word that is worked out at run time may be empty.
+                home = one.block.values[reading.index] is not None and "G28" in one.block.head.codes
+                places[axis] = (_HOME, 0) if home else (None, 0)
             elif reading is not None:
-                known = reading.target is not None and one.step.action is not Action.RETURN
-                places[axis] = (reading.frame, reading.target or 0) if known else (None, 0)
+                places[axis] = (None, 0) if reading.target is None else (reading.frame, reading.target)
     return tuple(places)
 
 
-def _at(way: Way, places: tuple[tuple[Frame | None, int], ...]) -> State:
+_HOME = Frame("reference", 1)
+
+
+def _at(way: Way, places: tuple[_Place, ...]) -> Way:
     frames, values = zip(*places, strict=True)
-    return msgspec.structs.replace(way.state, frames=frames, values=values)
+    return msgspec.structs.replace(way, state=msgspec.structs.replace(way.state, frames=frames, values=values))
 
 
-def _until_equal(analysis: Analysis, old: Way, new: Way, line: int, differs: set[Intent]) -> None:
-    """Steps both through the blocks behind the edit until they agree, or the program is over."""
-    blocks = analysis.document.blocks
-    for at in range(line, min(len(blocks), line + MOST_BLOCKS)):
-        if old.state == new.state or (old.state.ended and new.state.ended):
-            return
-        block = blocks[at]
-        if block.head.flags & Flag.PROGRAM:
-            return
-        before, after = old.state, new.state
-        (old, taken_old), (new, taken_new) = _run(old, [block]), _run(new, [block])
-        one, other = taken_old[0], taken_new[0]
-        _same_step(before, after, one, other, at, differs)
-        if _is_event(one):
-            _stands_well(analysis, before, after, at)
-        _nothing_worse(analysis, taken_old, taken_new, at)
-    if old.state != new.state and not (old.state.ended and new.state.ended) and line + MOST_BLOCKS < len(blocks):
-        raise _NotProven(f"what differs has not come to an end {MOST_BLOCKS} blocks later")
+def _not_there(case: _Case, state: State, taken: Sequence[Taken]) -> frozenset[int]:
+    """The axes that the machine has not: a return without axes takes home what it has, and its file lists them all."""
+    bare = any(one.step.action is Action.RETURN and not one.step.readings for one in taken)
+    listed = case.analysis.setup.axes
+    if not bare or not listed:
+        return frozenset()
+    return frozenset(
+        axis
+        for axis, frame in enumerate(state.frames)
+        if axis not in (X, Z) and frame is None and AXES[axis] not in listed
+    )
 
 
-def _same_step(before: State, after: State, one: Taken, other: Taken, line: int, differs: set[Intent]) -> None:
+def _apart(
+    case: _Case,
+    way: Way,
+    old: Sequence[Taken],
+    new: Sequence[Taken],
+    places: tuple[tuple[_Place, ...], tuple[_Place, ...]],
+    missing: frozenset[int],
+) -> frozenset[int]:
+    """The axes that end elsewhere, each of them at the index position or at home."""
+    bare = any(one.step.action is Action.RETURN and not one.step.readings for one in (*old, *new))
+    apart = set()
+    for axis in range(len(AXES)):
+        moves = [
+            [_move(one, reading) for one in taken for reading in one.step.readings if reading.axis == axis]
+            for taken in (old, new)
+        ]
+        if axis in missing or (moves[0] == moves[1] and not bare):
+            continue
+        state = way.state
+        here, there = (_with_place(state, axis, side[axis]) for side in places)
+        if _same_place(case.analysis, here, there, axis):
+            continue
+        if not _is_at_index(case.analysis, there, axis) and not _is_at_home(case.analysis, there, axis):
+            raise NotProven(f"{AXES[axis]} would end neither where it did nor at the index position nor at home")
+        apart.add(axis)
+        case.differs.add("ends elsewhere")
+    return frozenset(apart)
+
+
+def _with_place(state: State, axis: int, place: _Place) -> State:
+    frames, values = list(state.frames), list(state.values)
+    frames[axis], values[axis] = place
+    return msgspec.structs.replace(state, frames=tuple(frames), values=tuple(values))
+
+
+def _events_of_edit(case: _Case, way: Way, pair: _Pair, old: Sequence[Taken], new: Sequence[Taken]) -> None:
+    """Stops, ends and calls of the edited blocks come when all their moves are done: `same_words` sees to that."""
+    for one, other in zip(
+        (one for one in old if _stands_for_event(case, one)),
+        (one for one in new if _stands_for_event(case, one)),
+        strict=True,
+    ):
+        if one.plan.stop is Action.LEAVE:
+            raise NotProven("the program goes on at its top in the same block")
+        if one.step.ends and not one.step.state.ended:
+            _same_for_a_call(pair.apart, _modes(one), _modes(other), case.first)
+        _stands_well(case, pair, case.first)
+
+
+def _modes(one: Taken) -> tuple[int, ...]:
+    """The modes that a call of the block finds."""
+    return changed_modes(one.way.state.context, one.plan, one.block)[0]
+
+
+# Side by side
+
+
+def _until_equal(case: _Case, edited_pair: _Pair) -> None:
+    """Steps both through the blocks behind the edit until they agree, or the program is over, on every way."""
+    blocks = case.analysis.document.blocks
+    start, stop = program_around(blocks, case.first)
+    todo = [(edited_pair, case.end)]
+    looked = 0
+    while todo:
+        pair, line = todo.pop()
+        while line < stop:
+            if pair.same and pair.old.past == pair.new.past:
+                break
+            if line == case.first:
+                raise NotProven("what differs has not come to an end when the program begins anew")
+            looked += 1
+            if looked > MOST_BLOCKS:
+                if pair.same and not todo:
+                    return
+                raise NotProven(f"what differs has not come to an end {MOST_BLOCKS} blocks later")
+            block = blocks[line]
+            parts = _parted(pair.old, [block])
+            if len(parts) > 1:
+                todo += [(_on(pair, part), line) for part in parts]
+                break
+            if block.head.flags & Flag.PROGRAM:
+                line += 1
+                continue
+            after = _step(case, pair, block, line)
+            if after is None:
+                break
+            again = after.old.state.ended
+            pair = msgspec.structs.replace(after, old=pair.old, new=pair.new) if again else after
+            line = start if again else line + 1
+        else:
+            if not pair.same:
+                _stands_well(case, pair, stop - 1)
+
+
+def _on(pair: _Pair, part: Way) -> _Pair:
+    new = msgspec.structs.replace(pair.new, on=part.on, off=part.off)
+    return msgspec.structs.replace(pair, old=part, new=new)
+
+
+def _step(case: _Case, pair: _Pair, block: Block, line: int) -> _Pair | None:
+    """Both ways through one more block; None where the program is over or calls one from equal states.
+
+    Ended ways come back where M99 sends the program to its top again.
+    """
+    (old, taken_old), (new, taken_new) = _run(pair.old, [block]), _run(pair.new, [block])
+    if not taken_old:
+        return _Pair(old, new, pair.apart)
+    one, other = taken_old[0], taken_new[0]
+    _same_step(case, pair, one, other, line)
+    _found(case, taken_old, taken_new, line)
+    if one.plan.stop is Action.LEAVE and old.state.ended:
+        if one.step.readings or len(block.head.codes) > 1:
+            raise NotProven(f"line {line + 1} moves and goes on at the top of the program")
+        return _Pair(old, new, pair.apart)
+    if old.state.ended or one.step.ends:
+        return None
+    return _Pair(old, new, _still_apart(pair.apart, one))
+
+
+def _same_step(case: _Case, pair: _Pair, one: Taken, other: Taken, line: int) -> None:
     where, old, new = f"line {line + 1}", one.step, other.step
+    if asks_control(one.block) and not pair.same:
+        raise NotProven(f"{where} reads a variable of the control, which may tell where the tool stands")
     if (old.action, _cuts(one), old.ends, old.turns) != (new.action, _cuts(other), new.ends, new.turns):
-        raise _NotProven(f"{where} is read under another motion code")
-    if len(old.readings) != len(new.readings):
-        raise _NotProven(f"{where} is read in another way")
-    for word, same in zip(old.readings, new.readings, strict=True):
+        raise NotProven(f"{where} is read under another motion code")
+    if _may_feed(one) != _may_feed(other):
+        case.differs.add("rapid")
+    _same_readings(pair, one, other, where)
+    if pair.apart and (_cuts(one) or (old.readings and old.action in _NEEDS_PLACES)):
+        first = min(pair.apart)
+        raise NotProven(f"{where} cuts before {AXES[first]} has been driven to a place by its own word")
+    if pair.apart and old.readings:
+        case.differs.add("approach")
+    if _is_call(case, one):
+        _same_for_a_call(pair.apart, _modes(one), _modes(other), line)
+    elif _is_builders_code(one) and _modes(one) != _modes(other):
+        raise NotProven(f"{where} has a code that may run a macro, which finds other modes")
+    if _stands_for_event(case, one):
+        _stands_well(case, pair, line)
+
+
+_NEEDS_PLACES = frozenset({None, Action.SKIP, Action.CHECK, Action.DRILLING_CYCLE, Action.ONE_PASS_CYCLE})
+"""Moves of which the way or the end depends on where they start, or of which that is not known."""
+
+
+def _same_readings(pair: _Pair, one: Taken, other: Taken, where: str) -> None:
+    if len(one.step.readings) != len(other.step.readings):
+        raise NotProven(f"{where} is read in another way")
+    for word, same in zip(one.step.readings, other.step.readings, strict=True):
         if (word.axis, word.kind, word.role, word.value) != (same.axis, same.kind, same.role, same.value):
-            raise _NotProven(f"{where} is read in another frame")
-        if (word.frame, word.target) != (same.frame, same.target):
-            raise _NotProven(f"{where} counts from where the tool stands, which is elsewhere now")
-    apart = [axis for axis in (X, Y, Z) if _place(before, axis) != _place(after, axis)]
-    if _cuts(one) and apart:
-        raise _NotProven(f"{where} cuts before {AXES[apart[0]]} has been driven to a place by its own word")
-    if old.readings and apart:
-        differs.add("approach")
+            raise NotProven(f"{where} is read in another frame")
+        if _goes_straight_home(one, word):
+            continue
+        counts = word.axis in pair.apart and (word.kind in ("incremental", "none"))
+        if (word.frame, word.target) != (same.frame, same.target) or counts:
+            raise NotProven(f"{where} counts from where the tool stands, which is elsewhere now")
 
 
-def _place(state: State, axis: int) -> tuple[Frame | None, int]:
-    return state.frames[axis], state.values[axis]
+def _goes_straight_home(one: Taken, word: Reading) -> bool:
+    return one.step.action is Action.RETURN and word.kind == "incremental" and word.value == 0
 
 
-def _is_event(one: Taken) -> bool:
-    """Whether where the tool stands matters in this block beside its moves."""
-    codes = one.block.head.codes
-    strange = any(code.startswith("M") and code not in _AT_ANY_PLACE for code in codes)
-    return one.step.turns or one.step.ends or one.step.state.ended or strange or "G65" in codes
+def _still_apart(apart: frozenset[int], one: Taken) -> frozenset[int]:
+    """Without the axes that the block takes to one place. A word that is worked out at run time may be empty."""
+    if not apart:
+        return apart
+    driven = {
+        reading.axis
+        for reading in one.step.readings
+        if one.block.values[reading.index] is not None
+        and (reading.kind in ("work", "machine", "return-point") or _goes_straight_home(one, reading))
+    }
+    return apart - driven
+
+
+def _same_for_a_call(apart: Iterable[int], old: tuple[int, ...], new: tuple[int, ...], line: int) -> None:
+    """A called program may go on from where the tool stands, and in the modes that it finds."""
+    if set(apart):
+        raise NotProven(f"line {line + 1} calls a program that is not seen, from another place")
+    if old != new:
+        raise NotProven(f"line {line + 1} calls a program that is not seen, and that finds other modes")
+
+
+# Events
+
+
+def _is_call(case: _Case, one: Taken) -> bool:
+    """Whether a program or a macro runs that is not seen."""
+    by_tool = one.plan.tool_index is not None and case.analysis.setup.machine.station_by == "macro"
+    calls = one.step.ends and not one.step.state.ended
+    return calls or by_tool or one.plan.unknown_code or one.step.action in (Action.CALL, Action.MODAL_CALL)
+
+
+def _is_builders_code(one: Taken) -> bool:
+    return any(code.startswith("M") and code not in _KNOWN_M for code in one.block.head.codes)
+
+
+def _stands_for_event(case: _Case, one: Taken) -> bool:
+    """Whether where the tool stands matters in this block beside its moves.
+
+    A turret that turns, a stop, an end, a call, a code of the machine builder, and an axis beside X and Z: Y, which is
+    narrow near X home, a tailstock, a second spindle.
+    """
+    strange = any(code.startswith("M") and code not in _AT_ANY_PLACE for code in one.block.head.codes)
+    others = any(reading.axis not in (X, Z) for reading in one.step.readings)
+    others = others and one.step.action not in (Action.FRAME, Action.SHIFT)
+    return one.step.turns or one.step.ends or one.step.state.ended or strange or others or _is_call(case, one)
 
 
 _AT_ANY_PLACE = frozenset({"M3", "M4", "M5", "M7", "M8", "M9"})
+_KNOWN_M = _AT_ANY_PLACE | {"M0", "M1", "M2", "M6", "M30", "M98", "M99"}
 
 
-def _stands_well(analysis: Analysis, old: State, new: State, line: int) -> None:
-    """At an event each axis stands where it stood, or at the index position, or at home."""
-    setup = analysis.setup
-    for axis in range(len(AXES)):
-        if _place(old, axis) == _place(new, axis):
-            continue
-        there = position_in(new, axis, MACHINE, setup)
-        letter, unit = AXES[axis], unit_stated(new.context)
-        if there is not None and is_index(there, axis, new.context, setup):
-            continue
-        home = setup.in_program(setup.home(letter), letter, unit)
-        frame = new.frames[axis]
-        if (frame is not None and frame.kind == "reference" and frame.number == 1) or (
-            there is not None and there == home
-        ):
-            continue
-        here = old.frames[axis]
-        if here is not None and frame is not None and shift_between(here, frame, axis, new.context, setup) is not None:
-            was = position_in(old, axis, MACHINE, setup)
-            if was is not None and was == there:
-                continue
-        raise _NotProven(
-            f"in line {line + 1} {letter} stands neither where it stood nor at the index position or at home"
-        )
+def _stands_well(case: _Case, pair: _Pair, line: int) -> None:
+    """At an event the tool stands where it stood, or wholly at the index position, or wholly at home.
+
+    X at the index position and Z somewhere else is a place that nobody has declared.
+    """
+    if not pair.apart:
+        return
+    analysis, state = case.analysis, pair.new.state
+    given = {axis for axis in (X, Y, Z) if analysis.setup.index_position(AXES[axis]) is not None}
+    at_index = {axis for axis in (X, Y, Z) if _is_at_index(analysis, state, axis)}
+    at_home = {axis for axis in (X, Y, Z) if _is_at_home(analysis, state, axis)}
+    # Whoever never moves Y has it where the index position was found.
+    if (pair.apart | given - {Y}) <= at_index or (pair.apart | {X, Z}) <= at_home:
+        return
+    letters = " and ".join(AXES[axis] for axis in sorted(pair.apart))
+    raise NotProven(
+        f"in line {line + 1} {letters} would stand neither where it stood nor, with the others, at the index position "
+        "or at home"
+    )
+
+
+def _same_place(analysis: Analysis, old: State, new: State, axis: int) -> bool:
+    """Whether it is certain. Coordinates of the part rest on offsets of which some may only be assumed."""
+    here, there = old.frames[axis], new.frames[axis]
+    if here is None or there is None:
+        return False
+    if here == there:
+        return old.values[axis] == new.values[axis]
+    if "work" in (here.kind, there.kind):
+        return False
+    shift = shift_between(here, there, axis, new.context, analysis.setup)
+    return shift is not None and old.values[axis] + shift == new.values[axis]
+
+
+def _is_at_index(analysis: Analysis, state: State, axis: int) -> bool:
+    machine = _machine_place(analysis, state, axis)
+    return machine is not None and is_index(machine, axis, state.context, analysis.setup)
+
+
+def _is_at_home(analysis: Analysis, state: State, axis: int) -> bool:
+    if state.frames[axis] == _HOME:
+        return True
+    letter, setup = AXES[axis], analysis.setup
+    home = setup.in_program(setup.home(letter), letter, unit_stated(state.context))
+    return home is not None and _machine_place(analysis, state, axis) == home
+
+
+def _machine_place(analysis: Analysis, state: State, axis: int) -> int | None:
+    frame = state.frames[axis]
+    return None if frame is None or frame.kind == "work" else position_in(state, axis, MACHINE, analysis.setup)
 
 
 # What the rules say
 
 
-def _nothing_worse(analysis: Analysis, old: Sequence[Taken], new: Sequence[Taken], line: int) -> None:
-    """No finding as grave as those that were there comes anew. The facts of the text are those of the old one."""
-    before = [(finding.rule.name, finding.severity) for one in old for finding in analysis.would_find(line, one)]
-    names = {name for name, _ in before}
-    grave = min((SEVERITIES.index(severity) for _, severity in before), default=SEVERITIES.index("information"))
-    for one in new:
-        for finding in analysis.would_find(line, one):
-            if finding.rule.name not in names and _grade(finding.severity) <= max(grave, _grade("warning")):
-                raise _NotProven(f"it would be found in turn: {finding.rule.name}")
+def _found(case: _Case, old: Sequence[Taken], new: Sequence[Taken], line: int) -> tuple[list[Finding], list[Finding]]:
+    """What is found in either text. Raises where a finding as grave as those that were there comes anew."""
+    before = [finding for one in old for finding in case.analysis.would_find(line, one)]
+    after = [finding for one in new for finding in case.analysis.would_find(line, one, case.facts)]
+    names = {finding.rule.name for finding in before}
+    grave = min((_grade(finding.severity) for finding in before), default=_grade("information"))
+    for finding in after:
+        anew = finding.rule.name not in names and _grade(finding.severity) <= max(grave, _grade("warning"))
+        if anew or (finding.severity == "error" and finding.rule.name in _WAYS_OUT):
+            raise NotProven(f"it would be found in turn: {finding.rule.name}")
+    return before, after
+
+
+_WAYS_OUT = frozenset({"bore-left-x-first", "joint-retract", "compensated-retract", "x-home-before-y", "past-travel"})
+"""Errors with which no way out is established, whether or not they were there before."""
 
 
 def _grade(severity: Severity) -> int:
     return SEVERITIES.index(severity)
+
+
+def _changed_facts(analysis: Analysis, old: Sequence[Block], new: Sequence[Block]) -> frozenset[Fact]:
+    """The facts of the text that the edit may change, as findings depend on them."""
+    dialect = dialect_of(analysis.setup)
+    before = [fact for block in old for fact in stated_by(block, dialect)]
+    after = [fact for block in new for fact in stated_by(block, dialect)]
+    changed = {fact for fact in (*before, *after) if before.count(fact) != after.count(fact)}
+    axes = {axis for kind, axis, _ in changed if kind == "machine sign"}
+    changed |= {(kind, axis, 0) for axis in axes for kind in ("machine signs", "machine sign balance")}
+    return frozenset(changed)
+
+
+def _facts_of_new_text(
+    analysis: Analysis, first: int, end: int, new: list[Block], changed: frozenset[Fact]
+) -> Facts | None:
+    if not changed:
+        return None
+    facts, blocks = Facts(), analysis.document.blocks
+    facts.count([], [*blocks[:first], *new, *blocks[end:]], dialect_of(analysis.setup))
+    return facts
+
+
+def _nothing_worse_elsewhere(case: _Case, changed: frozenset[Fact]) -> None:
+    """A G53 value that the remedy brings may make lines far away look as if they had lost theirs."""
+    if not changed:
+        return
+    analysis = case.analysis
+    for line, found in enumerate(analysis.found):
+        if found is None or case.first <= line < case.end or changed.isdisjoint(found.reads):
+            continue
+        for one in analysis.taken(line):
+            _found(case, (one,), (one,), line)

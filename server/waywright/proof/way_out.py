@@ -1,0 +1,142 @@
+"""Whether the way that a remedy takes out of the part is established: the way in, reversed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from waywright.analysis.engine import Analysis
+from waywright.codes.model import Action
+from waywright.meaning.advance import Reading
+from waywright.meaning.centre import past_centre
+from waywright.meaning.past import Past
+from waywright.meaning.positions import machine_position, position_in, shift_between, unit_stated, work_position
+from waywright.meaning.reach import known
+from waywright.meaning.state import AXES, COMPENSATION, MACHINE, Context, State, X, Y, Z, mode_bits
+from waywright.meaning.ways import Taken, Way
+from waywright.proof.limits import NotProven
+from waywright.rules.model import View
+from waywright.rules.way_out import first_way_out, stands_inside, tool_kind, way_out
+from waywright.setup.model import Setup
+
+INWARD_FIRST = frozenset({"internal grooving", "internal threading"})
+"""Tools that have to leave what they cut towards the centre before they leave along Z: common practice, no source."""
+
+
+def check_way_out(analysis: Analysis, way: Way, old: Sequence[Taken], new: Sequence[Taken], line: int) -> None:
+    """Raises where the new blocks take the tool out and it is not established that this way leads out."""
+    parted = sum(bool(one.step.readings) for one in new) > sum(bool(one.step.readings) for one in old)
+    leads_out = (Action.MACHINE, Action.RETURN, Action.RAPID) if parted else (Action.MACHINE, Action.RETURN)
+    moves = [(one, _axes(one)) for one in new if one.step.action in leads_out and _axes(one)]
+    if not moves or not old:
+        return
+    contexts = [way.state.context, *(one.step.state.context for one, _ in moves if not one.step.ends)]
+    if any(map(_may_be_compensated, contexts)):
+        raise NotProven("compensation may be on, and where it is cancelled decides where the last cut ends")
+    if _y_may_be_off_home(way.past, way.state.context, analysis.setup):
+        raise NotProven("Y is not known to be at its home")
+    begun = way.past.moved & (1 << X | 1 << Z)
+    together = any(len(axes) > 1 for _, axes in moves)
+    if together and not begun and way.past.cut:
+        raise NotProven("X and Z would leave the part at once")
+    if _by_machine(old) and _by_machine(old) == _by_machine(new):
+        # The same way as before, only in rapid.
+        return
+    if together and not begun:
+        raise NotProven("X and Z would leave the part at once")
+    _leads_outward(analysis, way, moves, line)
+    order = list(dict.fromkeys(axis for _, axes in moves for axis in axes))
+    if not begun and (len(order) > 1 or way.past.cut):
+        view = analysis.view(line, old[0], tuple(old[:1]))
+        _in_order(view, order)
+
+
+def _axes(one: Taken) -> list[int]:
+    return [reading.axis for reading in one.step.readings if reading.axis in (X, Z)]
+
+
+def _by_machine(taken: Sequence[Taken]) -> list[tuple[Reading, ...]]:
+    """The moves of these blocks; empty where one of them does not go by machine coordinates."""
+    moving = [one for one in taken if one.step.readings]
+    return [one.step.readings for one in moving] if all(one.step.action is Action.MACHINE for one in moving) else []
+
+
+def _may_be_compensated(context: Context) -> bool:
+    bits = mode_bits(context.dialect.system).bits
+    return bool(context.modes[COMPENSATION] & (bits["G41"] | bits["G42"]))
+
+
+def _y_may_be_off_home(past: Past, context: Context, setup: Setup) -> bool:
+    """Whether the program has sent Y anywhere but home, or to the centreline, where home may be."""
+    if past.so_far.y is None:
+        return False
+    frame, value = past.so_far.y
+    if frame.kind == "reference":
+        return frame.number != 1
+    home = setup.in_program(setup.home(AXES[Y]), AXES[Y], unit_stated(context))
+    shift = shift_between(frame, MACHINE, Y, context, setup)
+    if shift is None:
+        return value != 0
+    return value + shift != (home or 0)
+
+
+def _leads_outward(analysis: Analysis, way: Way, moves: Sequence[tuple[Taken, list[int]]], line: int) -> None:
+    state, setup = way.state, analysis.setup
+    view = analysis.view(line, moves[0][0], (moves[0][0],))
+    across = work_position(state, X, setup)
+    if across is not None and across < past_centre(state.context) and any(X in axes for _, axes in moves):
+        raise NotProven("X stands on the far side of the centre, and every way home leads through it")
+    reach = view.reach()
+    second_spindle = reach is not None and way_out(reach) == -1
+    for one, axes in moves:
+        for axis in axes:
+            here, there = machine_position(state, axis, setup), _end(one, axis, state, setup)
+            if here is None or there is None or there >= here or (axis == Z and second_spindle):
+                continue
+            raise NotProven(f"{AXES[axis]} would lead inward")
+
+
+def _end(one: Taken, axis: int, before: State, setup: Setup) -> int | None:
+    """Where the block takes the axis, as a machine coordinate."""
+    context = one.step.state.context
+    if one.step.action is Action.RETURN:
+        letter = AXES[axis]
+        return setup.in_program(setup.home(letter), letter, unit_stated(before.context))
+    reading = next(reading for reading in one.step.readings if reading.axis == axis)
+    if reading.frame is None or reading.target is None:
+        return position_in(before, axis, MACHINE, setup)
+    shift = shift_between(reading.frame, MACHINE, axis, context, setup)
+    return None if shift is None else reading.target + shift
+
+
+def _in_order(view: View, order: Sequence[int]) -> None:
+    evidence = first_way_out(view)
+    if evidence is None:
+        if len(order) > 1:
+            raise NotProven(NO_EVIDENCE)
+        # One axis leaves by itself, as before: its turn is the author's.
+        return
+    first, why = evidence
+    if first == Z and tool_kind(view) in INWARD_FIRST and not _stands_inward(view):
+        raise NotProven("the tool has to clear what it cut towards the centre first, and is not known to have done so")
+    if order[0] == first:
+        return
+    if len(order) == 1 and first == Z and stands_inside(view) is False:
+        return
+    if len(order) == 1 and first == X and _stands_outward(view):
+        return
+    raise NotProven(f"{AXES[first]} has to leave the part first ({why})")
+
+
+NO_EVIDENCE = "which axis has to leave the part first is not known"
+
+
+def _stands_inward(view: View) -> bool:
+    here, reach = work_position(view.before, X, view.setup), view.reach()
+    low = None if reach is None else known(reach.x_low)
+    return here is not None and low is not None and here + view.lifts()[0] <= low
+
+
+def _stands_outward(view: View) -> bool:
+    here, reach = work_position(view.before, X, view.setup), view.reach()
+    high = None if reach is None else known(reach.x_high)
+    return here is not None and high is not None and here + view.lifts()[0] >= high
