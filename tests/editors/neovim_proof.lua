@@ -33,9 +33,24 @@ local function check_underlined(buffer, row, text)
   check(under == text, ("underlined is %q, expected %q"):format(under, text))
 end
 
+-- Until the diagnostics are those of the text as it is now.
+local function wait_underlined(buffer, row, text, what)
+  wait(function()
+    local found = vim.diagnostic.get(buffer)
+    if #found ~= 1 or found[1].lnum ~= row then return false end
+    local line = vim.api.nvim_buf_get_lines(buffer, row, row + 1, false)[1]
+    return line:sub(found[1].col + 1, found[1].end_col) == text
+  end, what)
+end
+
 local function put_cursor_on(row, text)
   local line = vim.api.nvim_buf_get_lines(0, row, row + 1, false)[1]
   vim.api.nvim_win_set_cursor(0, { row + 1, assert(line:find(text, 1, true)) - 1 })
+end
+
+local function check_text(buffer, expected, what)
+  local text = table.concat(vim.api.nvim_buf_get_lines(buffer, 0, -1, false), "\n") .. "\n"
+  check(text == expected, ("%s: %q, expected %q"):format(what, text, expected))
 end
 
 local function main()
@@ -79,6 +94,30 @@ local function main()
     return #found == 1 and found[1].lnum == 4
   end, "it moves with its line")
   check_underlined(buffer, 4, "X0.")
+
+  -- Put right, with the editor's own command: the preferred remedy, and after an undo all of them at once.
+  vim.cmd.normal({ "ggdd", bang = true })
+  put_cursor_on(3, "W0.")
+  vim.cmd.normal({ "rZ", bang = true })
+  wait_underlined(buffer, 3, "X0. Z0.", "the diagnostic is there as at first")
+  vim.cmd.write()
+  local actions = {
+    ["the preferred remedy"] = { filter = function(action) return action.isPreferred end },
+    ["all at once"] = { context = { only = { "source.fixAll.waywright" } } },
+  }
+  for name, options in vim.spairs(actions) do
+    put_cursor_on(3, "G28")
+    local changed = vim.b.changedtick
+    vim.lsp.buf.code_action(vim.tbl_extend("error", { apply = true }, options))
+    wait(function() return vim.b.changedtick ~= changed end, "a code action is made: " .. name)
+    check_text(buffer, vim.env.PROOF_FIXED, "the buffer after " .. name)
+    wait(function() return #vim.diagnostic.get(buffer) == 0 end, "the diagnostic goes with it")
+    vim.cmd("keepalt write " .. vim.fn.fnameescape(vim.env.PROOF_FILE .. " " .. name))
+    vim.cmd.undo()
+    wait_underlined(buffer, 3, "X0. Z0.", "the diagnostic comes back with the undo")
+  end
+  vim.cmd.redo()
+  vim.cmd.write()
 
   client:stop()
   wait(function() return exit_code ~= nil end, "the server stops")

