@@ -17,11 +17,13 @@ Intent = Literal[
     "rapid",
     "late codes",
     "approach",
+    "closed comment",
+    "allowance",
 ]
 """A difference that a remedy declares: what was a move of the part or of an increment goes by machine coordinates; the
 move ends elsewhere; the tool goes home straight and not by way of a point; axes that moved at once move one after the
 other; what may have fed moves in rapid; M codes of a block that became several act at the last of them; the next
-approach starts elsewhere."""
+approach starts elsewhere; a comment is closed where its line ends; a comment that allowed nothing is gone."""
 
 
 class Site(msgspec.Struct, frozen=True):
@@ -38,7 +40,7 @@ class Site(msgspec.Struct, frozen=True):
 class Edit(msgspec.Struct, frozen=True):
     """Puts text in place of the columns from start to before end of one line, counted from 0, in characters.
 
-    text may hold line ends; the line's own stays.
+    text may hold line ends; the line's own stays, unless the columns reach behind it.
     """
 
     line: int

@@ -25,6 +25,7 @@ from waywright.meaning.past import cuts
 from waywright.meaning.positions import position_in, shift_between, unit_stated
 from waywright.meaning.state import AXES, MACHINE, MOTION, Frame, State, X, Y, Z, active_code
 from waywright.meaning.ways import Taken, Way, through
+from waywright.proof.comments import OF_COMMENTS, only_comments
 from waywright.proof.limits import NotProven, asks_control, program_around, refuse
 from waywright.proof.way_out import check_way_out
 from waywright.proof.written import same_words
@@ -43,6 +44,8 @@ SAID: dict[Intent, str] = {
     "rapid": "what may have fed moves in rapid",
     "late codes": "M codes of the block act at the last of its blocks",
     "approach": "the next approach starts elsewhere",
+    "closed comment": "a comment is closed at the end of its line",
+    "allowance": "a comment that allowed nothing is gone",
 }
 
 
@@ -73,7 +76,8 @@ def prove(analysis: Analysis, remedy: Remedy) -> Proof:
         if remedy.doubt:
             raise NotProven(remedy.doubt)
     except NotProven as why:
-        return Proof(False, _in_order(differs & remedy.intends), str(why))
+        reasons = dict.fromkeys(reason for reason in (remedy.doubt, str(why)) if reason)
+        return Proof(False, _in_order(differs & remedy.intends), "; ".join(reasons))
     return Proof(True, _in_order(differs))
 
 
@@ -108,6 +112,10 @@ class _Pair(msgspec.Struct, frozen=True):
 def _compare(analysis: Analysis, remedy: Remedy, differs: set[Intent]) -> None:
     first, end, text = edited(analysis.document.lines, remedy.edits)
     old, new = analysis.document.blocks[first:end], [read_block(line) for line in split_lines(text)]
+    if of_comments := remedy.intends & OF_COMMENTS:
+        only_comments(old, new)
+        differs.update(of_comments)
+        return
     same_words(analysis, old, new, first)
     refuse(analysis, old, new, first)
     changed = _changed_facts(analysis, old, new)

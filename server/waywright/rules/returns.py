@@ -1,55 +1,95 @@
-"""Remedies of reference returns: the same way out, written so that it goes where it seems to."""
+"""Remedies of ways out: the same way, written so that it goes where it seems to, one axis a block."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import permutations
 
-from waywright.codes.model import Role
+from waywright.codes.model import Action, Role
 from waywright.edits.model import Edit, Intent, Remedy, Site
 from waywright.edits.style import as_blocks, free_numbers, line_end, nearby, parts_of, style_of
-from waywright.meaning.positions import unit_stated
+from waywright.meaning.positions import of_file
 from waywright.meaning.state import AXES, X, Z
 from waywright.rules.model import View
 from waywright.rules.way_out import first_way_out
 from waywright.rules.wording import listed, number
 from waywright_grammar.reader import without_line_end
+from waywright_grammar.words import words
 
 INTENDS: frozenset[Intent] = frozenset(
     {"goes by machine coordinates", "ends elsewhere", "straight", "one axis a block", "late codes", "approach"}
 )
 STRAIGHT: frozenset[Intent] = frozenset({"straight", "one axis a block", "late codes"})
+ONE_BY_ONE: frozenset[Intent] = frozenset({"one axis a block", "late codes"})
 
 NO_EVIDENCE = "which axis has to leave the part first is not known"
 
+_KEPT = frozenset({"N", "F", "S"})
+"""Words that may stand beside the moves: a P or an L would be parted from the code that it belongs to."""
 
-def as_machine_moves(view: View, site: Site, straight_home: bool) -> Iterator[Remedy]:
-    """A G28 block of X and Z as moves of one axis each: to the index position, home, or straight home by G28.
+_FEEDS = frozenset({"G1", "G2", "G3"})
+
+
+def as_machine_moves(view: View, site: Site, by_increments: str, bare: Sequence[int] = ()) -> Iterator[Remedy]:
+    """A G28 block of X and Z as moves of one axis each: to the index position, home, or by increments of zero.
 
     Only what the machine file gives is written; without evidence of the order both are offered, and neither is proven.
+    by_increments: the title of the last one, "" where it is not wanted. bare: the axes of a G28 that names none.
     """
-    words = view.taken.plan.axis_words
-    axes = list(dict.fromkeys(word.axis for word in words))
-    if "G28" not in view.taken.block.head.codes or not axes or not set(axes) <= {X, Z} or _counts_relative(view):
+    axes = list(bare) or _only_x_and_z(view)
+    if not axes or "G28" not in view.taken.block.head.codes or _counts_relative(view):
         return
     for name, goals in (("to the index position", view.setup.index_position), ("home", view.setup.home)):
-        unit = unit_stated(view.context)
-        known = {axis: view.setup.in_program(goals(AXES[axis]), AXES[axis], unit) for axis in axes}
+        there = {axis: of_file(goals(AXES[axis]), axis, view.context, view.setup) for axis in axes}
         targets = {
-            axis: f"{AXES[axis]}{number(value, view.unit)}" for axis, value in known.items() if value is not None
+            axis: f"{AXES[axis]}{number(value, view.unit)}" for axis, value in there.items() if value is not None
         }
         if len(targets) == len(axes):
             yield from _in_order(view, site, axes, ["G53", "G0"], targets, f"Go {name} by G53", INTENDS)
     letters = {axis: letter for letter, axis in view.context.dialect.increments}
-    if straight_home and all(AXES[axis] in letters for axis in axes):
+    if by_increments and all(AXES[axis] in letters for axis in axes):
         targets = {axis: f"{letters[AXES[axis]]}0." for axis in axes}
-        yield from _in_order(view, site, axes, ["G28"], targets, "Go home straight by G28", STRAIGHT)
+        yield from _in_order(view, site, axes, ["G28"], targets, by_increments, STRAIGHT)
+
+
+def one_axis_a_block(view: View, site: Site) -> Iterator[Remedy]:
+    """A rapid or a G53 move of X and Z, its words as they are, as two blocks in the order of the evidence."""
+    codes = view.taken.block.head.codes
+    axes = _only_x_and_z(view)
+    if len(axes) != 2 or len(view.taken.plan.axis_words) != 2 or _FEEDS.intersection(codes):
+        return
+    written = {word.index: word.text for word in words(view.taken.block)}
+    targets = {word.axis: written[word.index] for word in view.taken.plan.axis_words}
+    repeated = [code for code in ("G53", "G0") if code in codes]
+    yield from _in_order(view, site, axes, repeated, targets, "One axis a block", ONE_BY_ONE)
+
+
+def is_plain(view: View) -> bool:
+    """Whether a return goes straight home, by distances of zero that have letters of their own."""
+    block = view.taken.block
+    return all(
+        reading.role is Role.RETURN_INCREMENT
+        and reading.value == 0
+        and block.head.letters[reading.index] != AXES[reading.axis]
+        for reading in view.taken.step.readings
+    )
+
+
+def _only_x_and_z(view: View) -> list[int]:
+    """The axes that the block names, in writing order; none where it names others or holds what cannot be parted."""
+    plan, letters = view.taken.plan, view.taken.block.head.letters
+    axes = list(dict.fromkeys(word.axis for word in plan.axis_words))
+    moving = {word.index for word in plan.axis_words}
+    parted = all(index in moving or letter in _KEPT for index, letter in enumerate(letters))
+    return axes if parted and set(axes) <= {X, Z} else []
 
 
 def _counts_relative(view: View) -> bool:
-    return any(reading.role is Role.RETURN_INCREMENT for reading in view.taken.step.readings) or any(
-        code in ("G90", "G91") for code in view.taken.block.head.codes
-    )
+    """Whether G91 has a say: what is written as a place would then be a distance."""
+    if any(code in ("G90", "G91") for code in view.taken.block.head.codes):
+        return True
+    relative = any(reading.role is Role.RETURN_INCREMENT for reading in view.taken.step.readings)
+    return relative and not is_plain(view)
 
 
 def _in_order(
@@ -79,7 +119,8 @@ def _rewritten(view: View, site: Site, moves: Sequence[Sequence[str]]) -> Edit:
     block = site.block
     style = style_of(block, nearby(site))
     indices = [word.index for word in view.taken.plan.axis_words]
-    parts = parts_of(block, ("G28", "G0"), indices)
+    replaced = ("G28", "G0") if view.taken.step.action is Action.RETURN else ("G53", "G0")
+    parts = parts_of(block, replaced, indices)
     numbers = free_numbers(site.blocks, site.line, len(moves) - 1)
     text = as_blocks(parts, moves, numbers, style, line_end(block, nearby(site)))
     return Edit(site.line, 0, len(without_line_end(block.text).rstrip()), text)

@@ -9,9 +9,10 @@ from waywright.codes.model import Action
 from waywright.meaning.advance import Reading, reference_number
 from waywright.meaning.attention import AXIAL_KINDS
 from waywright.meaning.past import DRILLED, INSIDE
-from waywright.meaning.positions import machine_position, shift_between, unit_stated, work_position
+from waywright.meaning.positions import machine_position, position_in, shift_between, unit_stated, work_position
 from waywright.meaning.reach import Reach, known, onward
 from waywright.meaning.state import AXES, MACHINE, X, Z, unit_of
+from waywright.rules.direction import direction
 from waywright.rules.model import View
 from waywright.rules.wording import Places, number, places
 from waywright.setup.model import ToolKind
@@ -182,16 +183,52 @@ def cut_along_z(view: View) -> tuple[int | None, int | None]:
 
 def first_way_out(view: View) -> tuple[int, str] | None:
     """The axis that has to clear the part first, and how that is known; None where nothing says so."""
-    if entered_along_z(view) or is_axial(view):
-        return Z, evidence(view)
-    kind = tool_kind(view)
+    kind, here = tool_kind(view), work_position(view.before, X, view.setup)
+    reach = view.reach()
+    x = None if here is None else here + view.lifts()[0]
+    if entered_along_z(view) or kind in AXIAL_KINDS:
+        return None if _may_be_in_a_groove(view, reach, x) else (Z, evidence(view))
     if kind in RADIAL_KINDS:
         return X, f"kind in the machine file: {kind}"
-    reach, here = view.reach(), work_position(view.before, X, view.setup)
-    outermost = None if reach is None else known(reach.x_high)
-    if here is not None and outermost is not None and here + view.lifts()[0] >= outermost:
+    if reach is None or x is None:
+        return None
+    outermost, innermost = known(reach.x_high), known(reach.x_low)
+    if outermost is not None and x >= outermost and not _by_way_of_inside(view):
         return X, "it stands outward in X of all that it cut"
+    if innermost is not None and innermost <= 0 and _stands_in_front(view, reach):
+        return Z, "it cut to the centre and stands in front of all that it cut"
     return None
+
+
+def _may_be_in_a_groove(view: View, reach: Reach | None, x: int | None) -> bool:
+    """Whether a boring bar stands outward of where its bore is narrowest: out of a groove there it comes X first."""
+    if tool_kind(view) != "boring" or stands_inside(view) is False or x is None or reach is None:
+        return False
+    innermost = known(reach.x_low)
+    return innermost is not None and x > innermost
+
+
+def _stands_in_front(view: View, reach: Reach) -> bool:
+    """Whether the tool, on the main spindle, stands nearer to home along Z than anything it cut."""
+    here, front = work_position(view.before, Z, view.setup), known(reach.z_high)
+    if here is None or front is None or onward(reach) > 0:
+        return False
+    z = here + view.lifts()[1]
+    return z > front or (z == front and onward(reach) < 0)
+
+
+def _by_way_of_inside(view: View) -> bool:
+    """Whether a return first leads inward in X to a place off the centre: a boring bar leaves the wall of its bore so.
+
+    Boring by G1 looks like turning otherwise. X0 is the slip of one who takes it for home.
+    """
+    if view.taken.step.action is not Action.RETURN:
+        return False
+    x = travelling(view, X)
+    here = None if x is None or x.frame is None else position_in(view.before, X, x.frame, view.setup)
+    if x is None or x.kind != "return-point" or not x.target or here is None:
+        return False
+    return direction(X, here, x.target, view.context) == "inward"
 
 
 RADIAL_KINDS = frozenset({"turning", "grooving", "parting", "threading", "driven radial"})

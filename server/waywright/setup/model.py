@@ -162,6 +162,10 @@ class Setup(msgspec.Struct, frozen=True):
             return False
         return True if axis == "C" else None
 
+    def has_axis(self, axis: str) -> bool | None:
+        """Whether the machine has the axis, by a file that lists X and Z and so all of them; None by any other."""
+        return axis in self.axes if {"X", "Z"} <= self.axes.keys() else None
+
     def x_is_diameter(self) -> bool | None:
         """Whether X words are diameters: yes, unless the file says radius. None where what it says is of no use."""
         if self.machine.x_words is None and any(each.key == "machine.x_words" for each in self.problems):

@@ -31,7 +31,7 @@ Instead
     G0 Z5.
     M30
 Remedy and its proof
-    None is offered yet.
+    None. Whether the end came too early or the blocks are left over only the author knows.
 When it stays silent
     On profiles that a cycle names by P and Q, which often stand behind the end; on blocks that a GOTO or M99 P leads
     to; on another program of the same text (an O number begins it); on %, comments and blocks with an N number alone;

@@ -32,7 +32,8 @@ Instead
     G53 G0 Z-120.
     M30
 Remedy and its proof
-    None is offered yet.
+    None. The way out is Z first, and where along Z the bore ends, what X has to clear before, and what still
+    stands there is not written in the program: changing places of two blocks drives the tool along the wall.
 When it stays silent
     On X inward, towards the centre, which clears the wall, and on X within what was cut; behind a cycle, which ends in
     front where it began; where it is not known where the tool stands along Z, or how it entered: boring by G1 without a

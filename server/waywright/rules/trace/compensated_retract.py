@@ -24,7 +24,9 @@ Instead
     G53 G0 X0.
     M30
 Remedy and its proof
-    None is offered yet.
+    G40 in a block of its own before. Never proven and never applied unless asked for: the end of the last compensated
+    move depends on where compensation is cancelled, and a move of its own (`G40 G0 X60.`) may be needed for it. None
+    before a block that changes the station.
 When it stays silent
     Where G40 stands in the block itself or before it; where it is not known whether compensation is on, as after a
     call; on returns of other axes, such as `G28 H0.`; on a bare return that moves nothing by the machine file; on a
@@ -41,6 +43,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.codes.model import Action
+from waywright.edits.before import block_before
+from waywright.edits.model import Remedy, Site
 from waywright.meaning.advance import reference_number
 from waywright.meaning.plan import Trigger
 from waywright.meaning.so_far import compensated, withdraws
@@ -78,6 +82,15 @@ def _does(view: View) -> str:
     return ""
 
 
+def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
+    if view.taken.step.action not in (Action.MACHINE, Action.RETURN) or view.taken.plan.tool_index is not None:
+        return
+    yield Remedy("Put G40 in a block before", (block_before(site, ["G40"]),), frozenset(), DOUBT)
+
+
+DOUBT = "where compensation is cancelled changes the end of the last compensated move"
+
+
 def sentence(code: str, does: str) -> str:
     if not does:
         return (
@@ -91,4 +104,4 @@ def sentence(code: str, does: str) -> str:
     )
 
 
-RULE = Rule("compensated-retract", Trigger.MACHINE | Trigger.RETURN | Trigger.TOOL, check, sentence)
+RULE = Rule("compensated-retract", Trigger.MACHINE | Trigger.RETURN | Trigger.TOOL, check, sentence, remedies)

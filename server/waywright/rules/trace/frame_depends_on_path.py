@@ -21,7 +21,7 @@ Instead
     G1 Z-30. F.2
     M30
 Remedy and its proof
-    None is offered yet.
+    None. Which of the frames was meant only the author knows.
 When it stays silent
     Where the ways differ and no axis word comes before they agree again; on a word that all ways but one skip; where
     an offset or a shift is not known on all ways but one. The tool offset is the tool's own business. A work offset

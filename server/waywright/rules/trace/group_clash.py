@@ -11,7 +11,7 @@ Instead
     G1 X52. F.2
     M30
 Remedy and its proof
-    None is offered.
+    None. Which of the two codes was meant only the author knows.
 When it stays silent
     On the same code twice, on M7 with M8, and on G80 beside a motion code, which ends a drilling cycle and moves.
 Source

@@ -18,7 +18,10 @@ Instead
     G53 G0 X-130.
     M30
 Remedy and its proof
-    None is offered yet.
+    U or W as the absolute word that it comes to, where the machine coordinate of its axis is known without an offset.
+    Proven for a distance of zero, if at the next station, stop, end or call the axis then stands at the index position
+    or at home. Of any other distance never: a control that passes over the word has not moved there so far, and would
+    from now on. None on V and H, under G91, and where the axis stands at a place of the part.
 When it stays silent
     On absolute words.
 Source
@@ -29,9 +32,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from waywright.edits.model import Edit, Intent, Remedy, Site
+from waywright.meaning.advance import Reading
 from waywright.meaning.plan import Trigger
+from waywright.meaning.positions import machine_position
+from waywright.meaning.state import AXES, X, Z
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.wording import listed
+from waywright.rules.wording import listed, number
+from waywright_grammar.words import words
 
 
 def check(view: View) -> Iterator[Finding]:
@@ -44,6 +52,35 @@ def check(view: View) -> Iterator[Finding]:
     yield Finding(RULE, "error", start, end, (tuple(letters[reading.index] for reading in found),))
 
 
+def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
+    """Absolute words, where all the distances lead to known places."""
+    found = [reading for reading in view.taken.step.readings if reading.kind == "incremental"]
+    written = {word.index: word for word in words(site.block)}
+    named = [word.axis for word in view.taken.plan.axis_words]
+    edits = []
+    for reading in found:
+        word, there = written[reading.index], _goes_to(view, reading)
+        if there is None or word.letter == AXES[reading.axis] or named.count(reading.axis) > 1:
+            return
+        letter = AXES[reading.axis].lower() if word.text[0].islower() else AXES[reading.axis]
+        edits.append(Edit(site.line, word.start, word.end, f"{letter}{number(there, view.unit)}"))
+    doubt = PASSED_OVER if any(reading.value for reading in found) else ""
+    yield Remedy("Write the machine coordinate", tuple(edits), INTENDS, doubt)
+
+
+def _goes_to(view: View, reading: Reading) -> int | None:
+    """The machine coordinate that the distance leads to; None where that would rest on an offset."""
+    here = view.before.frames[reading.axis]
+    if reading.axis not in (X, Z) or reading.value is None or here is None or here.kind == "work":
+        return None
+    start = machine_position(view.before, reading.axis, view.setup)
+    return None if start is None else start + reading.value
+
+
+INTENDS: frozenset[Intent] = frozenset({"ends elsewhere", "approach"})
+PASSED_OVER = "a control that passes over the distance has not moved there so far, and would from now on"
+
+
 def sentence(letters: tuple[str, ...]) -> str:
     words = listed(list(letters))
     return (
@@ -52,4 +89,4 @@ def sentence(letters: tuple[str, ...]) -> str:
     )
 
 
-RULE = Rule("increment-in-machine-frame", Trigger.MACHINE, check, sentence)
+RULE = Rule("increment-in-machine-frame", Trigger.MACHINE, check, sentence, remedies)

@@ -30,7 +30,9 @@ Machine file
     [machine]
     code_system = "B"
 Remedy and its proof
-    None is offered yet.
+    G90 in front of the block's words. Never proven and never applied unless asked for: this block and those behind it
+    then go to the places that their words name, cuts among them, and whether these were meant as places only the author
+    knows.
 When it stays silent
     Where the block states G90 or G91 itself: `G91 G0 Z-5.` means a distance. After a call or where several ways meet,
     if it is not known which of the two is on. In code system A, where increments have their own letters, and on such
@@ -46,12 +48,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.codes.model import Action
+from waywright.edits.model import Edit, Remedy, Site
+from waywright.edits.style import nearby, style_of
 from waywright.meaning.advance import Reading, counts_relative
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import machine_position, travel_of, work_position
 from waywright.meaning.state import AXES, LINEAR
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import NOT_DESCRIBED, listed, number, place
+from waywright_grammar.words import words
 
 _PASSED_OVER = (Action.MACHINE, Action.RETURN, Action.FRAME, Action.SHIFT)
 
@@ -103,6 +108,16 @@ def _beyond_travel(view: View, axis: int, machine: int) -> str:
     return "" if limits is None or limits[0] <= machine <= limits[1] else ", beyond travel (an alarm)"
 
 
+def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
+    first = next(word for word in words(site.block) if word.letter != "N")
+    style = style_of(site.block, nearby(site))
+    text = style.words(["G90"]) + style.gap
+    yield Remedy("Put G90 into the block", (Edit(site.line, first.start, first.start, text),), frozenset(), DOUBT)
+
+
+DOUBT = "this block and the cuts after it go somewhere else then"
+
+
 def sentence(moves: tuple[Move, ...], supposed: tuple[str, ...], unit: str | None) -> str:
     told = listed([_told(*move, unit) for move in moves])
     text = (
@@ -120,4 +135,4 @@ def _told(axis: int, distance: int | None, origin: str, to: str, unit: str | Non
     return " ".join(part for part in (AXES[axis], by, start, f"to {to}" if to else "") if part)
 
 
-RULE = Rule("incremental-left-on", Trigger.INCREMENTAL, check, sentence)
+RULE = Rule("incremental-left-on", Trigger.INCREMENTAL, check, sentence, remedies)

@@ -34,7 +34,7 @@ Instead
     G0 X20. Z2.
     M30
 Remedy and its proof
-    None is offered yet.
+    None. At which place of the way the turret may turn is not written in the program.
 When it stays silent
     Where gang tools stand on the slide (`gang = true`) or a macro turns the turret (`station_by = "macro"`). Where it
     is not known whether the station is another one: behind a call, or where the T word is a variable or has one or two

@@ -34,7 +34,7 @@ Machine file
     X = -130.0
     Z = -120.0
 Remedy and its proof
-    None is offered yet.
+    None. The place may be meant as it is, and whether another one clears the part is not looked at.
 When it stays silent
     Where the machine file gives no index position for the axis; where the axis moves once more before the next station,
     stop or end; where a cut comes first, or where a call comes and it is not known what comes behind it. Before the

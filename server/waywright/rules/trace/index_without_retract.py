@@ -42,7 +42,7 @@ Instead
     G0 X52. Z2.
     M30
 Remedy and its proof
-    None is offered yet.
+    None. Where the turret may turn, and which axis has to leave first, is not written in the block.
 When it stays silent
     Where no other station comes (T0111 after T0101), on the program's first station, after an operation that cut
     nothing (a bar stop, by its kind, never does), and after a call: what a called program did is not known. Where gang

@@ -30,7 +30,12 @@ Instead
     G28 U0.
     M30
 Remedy and its proof
-    None is offered yet.
+    Two blocks of one axis each, in the order in which the tool came in. Of `G28 U0. W0.`: to the index position or
+    home by G53, where the machine file gives it, or by G28 as it is; of a G53 block or a rapid the same words, one a
+    block. Proven where there is evidence of the order; without it both orders are offered. As a hint it is never
+    applied unless asked for. Not proven while Y is off home. None on `G30 U0. W0.`, which is many shops' way to their
+    index position; on G91; where Y, C or a tailstock is named; on a return by way of a point other than here, for there
+    return-by-work-point or return-by-increment says more.
 When it stays silent
     Before the first cut of an operation; once the retract has moved X or Z; where one of the two does not move, because
     the axis stands there already; where one is known not to lead outward: that is no way out. On `G28 X0. Z0.` and
@@ -48,12 +53,14 @@ from collections.abc import Iterator
 from typing import Literal
 
 from waywright.codes.model import Action
+from waywright.edits.model import Remedy, Site
 from waywright.meaning.advance import Reading, reference_number
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import position_in, shift_between, work_position
 from waywright.meaning.state import X, Z
 from waywright.rules.direction import direction
 from waywright.rules.model import Finding, Rule, View
+from waywright.rules.returns import as_machine_moves, is_plain, one_axis_a_block
 from waywright.rules.way_out import (
     change,
     cut_along_z,
@@ -171,6 +178,13 @@ def _there(view: View, x: Reading, z: Reading) -> str:
     return f"to {frame} {places(((X, x.target), (Z, z.target)), unit)}"
 
 
+def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
+    if view.taken.step.action is not Action.RETURN:
+        yield from one_axis_a_block(view, site)
+    elif is_plain(view):
+        yield from as_machine_moves(view, site, "One axis a block by G28")
+
+
 def sentence(
     there: str,
     here: Places,
@@ -198,4 +212,4 @@ def sentence(
     return f"{text} Two blocks say which axis clears the part first. {NOT_DESCRIBED}"
 
 
-RULE = Rule("joint-retract", Trigger.AXES, check, sentence)
+RULE = Rule("joint-retract", Trigger.AXES, check, sentence, remedies)

@@ -36,7 +36,7 @@ Instead
     G53 G0 X-130.
     M30
 Remedy and its proof
-    None is offered yet.
+    None. Whether the sign or the number is the slip only the author knows.
 When it stays silent
     Where the machine file gives the axis's travel; on a value that it gives as the index position or as home; where as
     many words lie above as below, one against one aside. One against one stays silent too where the file gives a home

@@ -23,7 +23,9 @@ Instead
     G1 Z-30. F.2
     M30
 Remedy and its proof
-    None is offered yet.
+    Both meanings, one remedy each: a point behind each number, or the numbers as least increments, where the unit is
+    stated. Neither is proven nor ever applied unless asked for: which one this control reads is not known, and where
+    the machine file says it, it is not known which one was meant.
 When it stays silent
     Under `plain_numbers = "unit"`. On zero, which is the same either way, and on values that are worked out. On what is
     no length: angles (C, H, A and axes that turn by the machine file), axes of unknown kind (B, E, A and in systems B
@@ -39,12 +41,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.codes.model import Role
+from waywright.edits.model import Edit, Intent, Remedy, Site
 from waywright.meaning.advance import least_increments
 from waywright.meaning.plan import Trigger
 from waywright.meaning.state import AXES, DRILLING, MOTION, active_code
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import listed, number
-from waywright_grammar.blocks import Whole
+from waywright_grammar.blocks import Whole, Word
+from waywright_grammar.words import words
 
 Words = tuple[tuple[str, int], ...]
 """Letters with their numbers as written, in millionths."""
@@ -67,12 +71,17 @@ def check(view: View) -> Iterator[Finding]:
     block = view.taken.block
     if Whole not in map(type, block.values):
         return
-    found = [index for index in sorted(_lengths(view)) if type(block.values[index]) is Whole]
+    found = _without_point(view)
     if not found:
         return
     start, end = view.span(found)
     written = tuple((block.head.letters[index], int(block.values[index] or 0)) for index in found)
     yield Finding(RULE, "warning", start, end, (written, plain_numbers == "increment", view.unit))
+
+
+def _without_point(view: View) -> list[int]:
+    values = view.taken.block.values
+    return [index for index in sorted(_lengths(view)) if type(values[index]) is Whole]
 
 
 def _lengths(view: View) -> set[int]:
@@ -93,6 +102,32 @@ def _lengths(view: View) -> set[int]:
         if is_length:
             found.add(index)
     return found
+
+
+def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
+    """Whole units and least increments; first what the machine reads, where its file says so."""
+    unit, found = view.unit, _without_point(view)
+    written = [word for word in words(site.block) if word.index in found]
+    in_increments = view.context.dialect.plain_numbers == "increment"
+    doubt = NOT_MEANT if in_increments else NOT_KNOWN
+    whole = tuple(Edit(site.line, word.end, word.end, ".") for word in written)
+    offered = [Remedy("Put the point behind the number: whole units", whole, INTENDS, doubt)]
+    if unit is not None:
+        small = tuple(_as_increments(site, word, unit) for word in written)
+        offered.append(Remedy("Write the number as least increments", small, INTENDS, doubt))
+    yield from reversed(offered) if in_increments else offered
+
+
+def _as_increments(site: Site, word: Word, unit: str) -> Edit:
+    value = site.block.values[word.index]
+    assert value is not None
+    letter = word.text.rstrip("+-0123456789")
+    return Edit(site.line, word.start + len(letter), word.end, number(least_increments(value, unit), unit))
+
+
+INTENDS: frozenset[Intent] = frozenset({"ends elsewhere", "approach"})
+NOT_KNOWN = "which of the two this control reads is not known"
+NOT_MEANT = "the machine file says what this control reads, and whether that was meant is not known"
 
 
 def sentence(written: Words, in_increments: bool, unit: str | None) -> str:
@@ -120,4 +155,4 @@ def _small(written: Words, unit: str | None) -> str:
     return f"{metric} in mm and {inch} in inch (the unit is not stated)"
 
 
-RULE = Rule("missing-point", Trigger.AXES | Trigger.LENGTHS | Trigger.FRAME, check, sentence)
+RULE = Rule("missing-point", Trigger.AXES | Trigger.LENGTHS | Trigger.FRAME, check, sentence, remedies)

@@ -22,7 +22,7 @@ Instead
     M5
     M30
 Remedy and its proof
-    None is offered yet.
+    None. Whether the program ends here or its rest was cut off only the author knows.
 When it stays silent
     Where the program ends by M2, M30 or M99, by an alarm (`#3000=1`) or by a jump that is always taken; in a text that
     has nothing but comments. Where a switch skips the end (`/M30`) the way on which it runs out is named.

@@ -33,7 +33,7 @@ Instead
     T0202
     M30
 Remedy and its proof
-    None is offered yet.
+    None. Which offset was meant, and whether the move was meant without one, only the author knows.
 When it stays silent
     On G53, G28 and G30, in which tool offsets play no part, and on increments. Where it is not known which station or
     which offset was on before. Where a macro turns the turret (`station_by = "macro"`): what else it does is not known.

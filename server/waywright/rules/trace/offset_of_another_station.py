@@ -29,7 +29,7 @@ Instead
     G0 X20. Z2.
     M30
 Remedy and its proof
-    None is offered yet.
+    None. Whether the station or the offset is the slip only the author knows.
 When it stays silent
     On a second edge: T0111 beside T0101, T0113 beside T0303, as long as no station 11 or 13 uses that offset itself.
     Where the machine file lists the station with this very offset. On T words of one or two digits and on variables.

@@ -19,7 +19,7 @@ Machine file
     [axes.X]
     travel = [-420.0, 0.0]
 Remedy and its proof
-    None is offered yet.
+    None. Which number was meant is not written in the program.
 When it stays silent
     Where no travel is given for the axis, and where a part of the offset is not known; exactly at a limit; where the
     axis stands beyond the same limit already: the alarm came on the block that sent it there. `G0 X60.` under a G54

@@ -12,7 +12,7 @@ Instead
     G0 X52. Z2.
     M30
 Remedy and its proof
-    None is offered.
+    None. Which of the two is the slip only the author knows.
 When it stays silent
     On I, J and K in a macro call, which may repeat; on a comma word beside the plain one.
 Source

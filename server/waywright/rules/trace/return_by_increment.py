@@ -18,7 +18,7 @@ Instead
     G28 U0.
     M30
 Remedy and its proof
-    None is offered yet.
+    None. Whether the distance was meant, with the other sign or not at all only the author knows.
 When it stays silent
     On zero, which goes straight home; on H, which orients the spindle; on a distance that is worked out at run time.
     Without a decimal point the length of the distance is unknown, but its sign is not, so it is reported.

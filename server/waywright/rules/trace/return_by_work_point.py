@@ -29,6 +29,11 @@ Remedy and its proof
     Of G28 with X and Z words: machine-frame moves to the index position, or home, where the machine file gives it, or a
     return by increments of zero; one axis a block, in the order in which the tool came in. Proven where there is
     evidence of that order, and at the next station, stop, end or call the tool stands at the index position or at home.
+    The evidence is the kind of the tool in the machine file or what it did: it drilled, or it stands outward in X of
+    all that it cut and the point does not lead inward to a place off the centre, or it cut to the centre and stands in
+    front. Without evidence both orders are offered. Not proven while Y is off home, and where one axis alone goes
+    whose turn it is not. None on G30, whose place is the control's own; where Y, C or a tailstock is named; where P or
+    another word would be parted from its code.
 When it stays silent
     On increments (U, V, W, or G91): see return-by-increment. On C and on axes of unknown kind (A, B, E). A point that
     leads outward of here on every named axis is what the code was made for, so it is only information:
@@ -103,7 +108,7 @@ def _rests_on(points: list[Reading], view: View) -> tuple[str, ...]:
 
 
 def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
-    return as_machine_moves(view, site, straight_home=True)
+    return as_machine_moves(view, site, "Go home straight by G28")
 
 
 def sentence(

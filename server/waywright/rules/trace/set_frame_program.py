@@ -22,7 +22,7 @@ Instead
     G0 X200. Z150.
     M30
 Remedy and its proof
-    None is offered yet.
+    None. Retracts of such a program are never rewritten, for each of them carries the zero of the next part.
 When it stays silent
     On the clamp of the spindle speed, `G50 S2000`; on shifts by U and W alone (`G50 W18.`), which add to the frame that
     is there; on C, which turns and goes nowhere; on every later G50 of the same program.

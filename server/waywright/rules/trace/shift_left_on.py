@@ -40,7 +40,7 @@ Instead
     G0 X20. Z2.
     M30
 Remedy and its proof
-    None is offered yet.
+    None. Whether the shift was meant to stay, and where it would have to be taken back, only the author knows.
 When it stays silent
     On a shift that may be off, since its size is not known or a call came: `G50 W#1` and then `G50 W-#1`.
 Source

@@ -24,7 +24,9 @@ Instead
     G1 X-1.6 F.2
     M30
 Remedy and its proof
-    None is offered yet.
+    A clamp in a block of its own before, `G50 S____` (G92 in code systems B and C). Never proven and never applied
+    unless asked for: the number depends on the chuck and the part, and a person has to fill it in. Until then the word
+    is an error (unreadable-word), on the control as well.
 When it stays silent
     After any clamp, whatever its number and whichever tool it was meant for; after a call, for the called program may
     have clamped the speed; where a jump leads around the clamp and nothing else differs. A clamp from before the
@@ -40,6 +42,8 @@ import math
 from collections.abc import Iterator
 
 from waywright.codes.model import Role
+from waywright.edits.before import block_before
+from waywright.edits.model import Remedy, Site
 from waywright.meaning.plan import Trigger
 from waywright.meaning.state import SPEED, active_code
 from waywright.rules.model import Finding, Rule, View
@@ -78,6 +82,17 @@ def revolutions(surface_speed: int, diameter: int, unit: str) -> int:
     return round(small_units * surface_speed / (math.pi * diameter))
 
 
+def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
+    written = ["G50" if view.context.dialect.system == "A" else "G92", f"S{TO_FILL_IN}"]
+    yield Remedy("Put a clamp before, its number to be filled in", (block_before(site, written),), frozenset(), DOUBT)
+
+
+TO_FILL_IN = "____"
+"""No control reads it as a number, so that nobody forgets to fill it in."""
+
+DOUBT = "the number has to be filled in"
+
+
 def sentence(clamp: str, surface_speed: int | None, unit: str | None) -> str:
     if surface_speed and unit is not None:
         per_minute, length = _WORDS[unit]
@@ -100,4 +115,4 @@ def _count(value: int, unit: str) -> str:
     return number(value, unit).rstrip(".")
 
 
-RULE = Rule("speed-unclamped", Trigger.SPEED, check, sentence)
+RULE = Rule("speed-unclamped", Trigger.SPEED, check, sentence, remedies)

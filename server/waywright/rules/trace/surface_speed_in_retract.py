@@ -27,7 +27,7 @@ Instead
     G53 G0 X0.
     M30
 Remedy and its proof
-    None is offered yet.
+    None. A bare G97 keeps what the spindle happens to turn, and the speed to go on with only a person can choose.
 When it stays silent
     Where G97 or M5 stands in the block itself or before it; where it is not known which of G96 and G97 is on, or
     whether M5 is; on blocks that move Z or Y only; once the retract has moved X, be it in the work frame, for there the

@@ -12,7 +12,9 @@ Instead
     G0 X52. Z2. (APPROACH)
     M30
 Remedy and its proof
-    None is offered yet.
+    A bracket at the end of the line. Proven where the comment holds nothing that reads like a word of a block, and no
+    words stand between it and the next ): a control that skips on to that one has left them out so far, and would run
+    them from now on. None for a comment inside a comment, for which of its brackets is too many is not plain.
 When it stays silent
     On text after a semicolon, which needs no closing.
 Source
@@ -21,11 +23,14 @@ Source
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
+from waywright.edits.model import Edit, Intent, Remedy, Site
 from waywright.meaning.plan import Trigger
 from waywright.rules.model import Finding, Rule, View
 from waywright_grammar.faults import NESTED_COMMENT
+from waywright_grammar.reader import without_line_end
 
 
 def check(view: View) -> Iterator[Finding]:
@@ -33,6 +38,37 @@ def check(view: View) -> Iterator[Finding]:
     for fault in nodes.faults if nodes is not None else ():
         if fault.kind == RULE.name:
             yield Finding(RULE, "error", fault.start, fault.end, (fault.reason == NESTED_COMMENT,))
+
+
+def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
+    nested = bool(finding.arguments[0])
+    if nested:
+        return
+    content = without_line_end(site.block.text).rstrip()
+    doubt = LEFT_OUT if _leaves_words_out(site) else ""
+    if _WORD.search(content, finding.start):
+        doubt = WORDS_INSIDE
+    edit = Edit(site.line, len(content), len(content), ")")
+    yield Remedy("Close the comment at the end of the line", (edit,), INTENDS, doubt)
+
+
+def _leaves_words_out(site: Site) -> bool:
+    """Whether a control that skips on to the next ) has left words out; without any ) it has never come further."""
+    between = []
+    for block in site.blocks[site.line + 1 :]:
+        before, closed, _ = block.text.partition(")")
+        between.append(before.partition("(")[0])
+        if closed:
+            return any(_NUMBER.sub("", text).strip() for text in between)
+    return False
+
+
+_NUMBER = re.compile(r"\A[ \t]*/?[ \t]*N[0-9]+", re.IGNORECASE)
+_WORD = re.compile(r"(?<![A-Z0-9.])[A-Z][ \t]?[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?![A-Z])", re.IGNORECASE)
+
+INTENDS: frozenset[Intent] = frozenset({"closed comment"})
+WORDS_INSIDE = "what reads like a word stands in the comment, and it may have been meant to stand behind it"
+LEFT_OUT = "a control that skips on to the next ) has left out the words before it so far, and would run them"
 
 
 def sentence(nested: bool) -> str:
@@ -47,4 +83,4 @@ def sentence(nested: bool) -> str:
     )
 
 
-RULE = Rule("unclosed-comment", Trigger.FAULT, check, sentence)
+RULE = Rule("unclosed-comment", Trigger.FAULT, check, sentence, remedies)

@@ -13,7 +13,7 @@ Instead
     G1 Z-30. F.2
     M30
 Remedy and its proof
-    None is offered yet.
+    None. What the address means can only be told by the machine's manual.
 When it stays silent
     In a block with an unknown G code or an M code that may read words of its own; where the active motion code is not
     known; on A, B and E, which may be axes of the machine.

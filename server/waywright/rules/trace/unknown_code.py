@@ -14,7 +14,7 @@ Instead
     G0 X52.
     M30
 Remedy and its proof
-    None is offered.
+    None. What the code means can only be told by the machine's manual; the machine file may name it.
 When it stays silent
     On M codes, of which every machine has its own; on a code number that is worked out at run time.
 Source

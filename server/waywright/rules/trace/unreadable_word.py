@@ -12,7 +12,9 @@ Instead
     G0 X52. Z.15
     M30
 Remedy and its proof
-    None is offered yet.
+    Where a letter O stands in a number, 0 in its place (`X1O.5`, `GO X52.`); where a comma stands for the decimal
+    point, the point. Never proven and never applied unless asked for: what was meant is a guess. Anything else has no
+    remedy, for nobody knows which number is missing.
 When it stays silent
     Inside comments.
 Source
@@ -21,8 +23,10 @@ Source
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
+from waywright.edits.model import Edit, Remedy, Site
 from waywright.meaning.plan import Trigger
 from waywright.rules.model import Finding, Rule, View
 
@@ -38,9 +42,41 @@ def check(view: View) -> Iterator[Finding]:
 _MATTERS = frozenset("XYZCABEUVWHGT")
 
 
+def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
+    """What is wrong in the word that the finding is about, where it is plain."""
+    for slip, wrong, right, title in _SLIPS:
+        for found in slip.finditer(site.block.text):
+            if found.start() <= finding.start < found.end():
+                number = "".join(right if letter in wrong else letter for letter in found["number"])
+                edit = Edit(site.line, found.start("number"), found.end("number"), number)
+                yield Remedy(f"{title}: {found['letter']}{number}", (edit,), frozenset(), DOUBT)
+
+
+_SLIPS = (
+    (
+        re.compile(
+            r"(?<![A-Z])(?P<letter>[XYZUVWIJKRFGM])(?P<number>[-+]?[0-9]*\.?[0-9]*O[0-9O]*\.?[0-9O]*)(?![A-Z.])",
+            re.ASCII | re.IGNORECASE,
+        ),
+        "oO",
+        "0",
+        "Write 0 for the letter O",
+    ),
+    (
+        re.compile(r"(?P<letter>[XYZUVWIJKRF])(?P<number>[-+]?[0-9]*,[0-9]+)(?![0-9.,])", re.ASCII | re.IGNORECASE),
+        ",",
+        ".",
+        "Write a point for the comma",
+    ),
+)
+"""Numbers with a slip in them, the characters that do not belong there, what does, and a title."""
+
+DOUBT = "what was meant is a guess"
+
+
 def sentence(reason: str, matters: bool) -> str:
     told = f"This cannot be read: {reason}."
     return f"{told} The axis or mode it was meant for is unknown from here." if matters else told
 
 
-RULE = Rule("unreadable-word", Trigger.FAULT, check, sentence)
+RULE = Rule("unreadable-word", Trigger.FAULT, check, sentence, remedies)

@@ -28,7 +28,8 @@ Instead
     G28 U0.
     M30
 Remedy and its proof
-    None is offered yet.
+    None. X has to clear the stock before Y moves, and where it is clear no program says: two blocks that change places
+    can drag a driven tool through the wall of its hole.
 When it stays silent
     Where the program never moved Y, or it is not known where to; where Y was last sent home by G28 or G53. Work Y0. is
     home where its machine coordinate is not known, for on most lathes home of Y is the centreline; any other work
