@@ -7,7 +7,7 @@ import sys
 
 import typer
 
-from . import check, dump, rules, serve, where
+from . import check, dump, fix, rules, serve, where
 from .options import INTERRUPTED, complain
 
 app = typer.Typer(
@@ -21,6 +21,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 app.command()(check.check)
+app.command()(fix.fix)
 app.command()(where.where)
 app.command()(dump.dump)
 app.command()(rules.rules)

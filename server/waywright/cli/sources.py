@@ -61,6 +61,14 @@ def decode(path: str, data: bytes) -> Source | Unreadable:
     return Source(path, text, encoding, bom)
 
 
+def encode(source: Source, text: str) -> bytes:
+    """Another text for a program, in the bytes that its own has."""
+    if source.encoding == "utf-8":
+        return (codecs.BOM_UTF8 if source.bom else b"") + text.encode("utf-8")
+    data, _ = codecs.charmap_encode(text, "strict", _TO_CP1252)
+    return data
+
+
 class _Refused(Exception):
     pass
 
@@ -119,5 +127,6 @@ _CONTROLS = bytes(set(range(32)) - set(b"\t\n\r\f\x1a\x11\x12\x13\x14")) + b"\x7
 # Five bytes stand for nothing in cp1252. They become the control characters of the same number, so that every byte has
 # a character of its own and the text can be written back to the byte.
 _CP1252 = "".join(bytes([byte]).decode("cp1252", "ignore") or chr(byte) for byte in range(256))
+_TO_CP1252 = codecs.charmap_build(_CP1252)
 
 _LINE_END = re.compile(r"\r\n|\r|\n")

@@ -39,7 +39,7 @@ def program(program: Program, lines: Sequence[str]) -> Iterator[Piece]:
         yield finding.severity, finding.severity
         yield f" {finding.rule}\n", ""
         yield from block(lines[finding.line - 1], finding.column - 1, finding.end_column - 1, finding.severity)
-        yield from _sentences(finding.message)
+        yield from sentences(finding.message)
         yield "\n", ""
 
 
@@ -63,12 +63,17 @@ def summary(programs: Sequence[Program], unreadable: int) -> Iterator[Piece]:
     """
     found: list[Reported] = [finding for program in programs for finding in program.findings]
     counts = [(sum(finding.severity == severity for finding in found), severity) for severity in SEVERITIES]
-    told = [_counted(count, _SINGULAR[severity]) for count, severity in counts if count]
+    told = [counted(count, _SINGULAR[severity]) for count, severity in counts if count]
     if programs:
-        yield f"{_counted(len(programs), 'program')} checked: {', '.join(told) or 'nothing found'}.", ""
+        yield f"{counted(len(programs), 'program')} checked: {', '.join(told) or 'nothing found'}.", ""
     else:
         yield "Nothing was checked.", ""
     yield (f" {unreadable} could not be checked.\n" if unreadable else "\n"), ""
+    yield from rests_on(programs)
+
+
+def rests_on(programs: Sequence[Program]) -> Iterator[Piece]:
+    """With which machine files the programs were read, and what was assumed."""
     files = [[_machine_file(program)] if program.machine_file else [] for program in programs]
     yield from _listed("Read with what the machine file says:", files)
     yield from _listed("Assumed, since nothing says otherwise:", [program.assumed for program in programs])
@@ -87,7 +92,7 @@ def where(path: str, explained: Where) -> Iterator[Piece]:
     else:
         yield f"{_INDENT}{_shortened(explained.text)}\n", ""
     for text in (explained.frame, explained.travel, _ways(explained.ways)):
-        yield from _sentences(text)
+        yield from sentences(text)
     if explained.words:
         yield "\n", ""
         yield from _table([_WORD_HEADINGS, *(_word_row(word, explained.unit) for word in explained.words)])
@@ -100,7 +105,7 @@ def where(path: str, explained: Where) -> Iterator[Piece]:
         ("Assumed", "; ".join(explained.assumed)),
     ):
         if text:
-            yield from _sentences(f"{label}: {text}.")
+            yield from sentences(f"{label}: {text}.")
 
 
 def printable(text: str) -> str:
@@ -115,10 +120,15 @@ def width(text: str) -> int:
     return sum(_width(char) for char in text)
 
 
-def _sentences(text: str) -> Iterator[Piece]:
+def sentences(text: str) -> Iterator[Piece]:
+    """Indented, in lines of a length that is read well."""
     # Not broken at hyphens: the minus of Z-120. is one. Not inside long words either: comments may be cited.
     for line in wrap(printable(text), _MEASURE, break_long_words=False, break_on_hyphens=False):
         yield f"{_INDENT}{line}\n", ""
+
+
+def counted(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 _WORD_HEADINGS = ("word", "role", "read as", "leads to work", "machine")
@@ -213,10 +223,6 @@ def _listed(heading: str, texts: Sequence[Sequence[str]]) -> Iterator[Piece]:
 
 
 _SINGULAR = {"error": "error", "warning": "warning", "information": "note", "hint": "hint"}
-
-
-def _counted(count: int, noun: str) -> str:
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 def _steers(char: str) -> bool:
