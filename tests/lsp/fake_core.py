@@ -2,21 +2,22 @@
 
 The words that provoke: RAISE in a line makes the analysis raise when it comes to it, UNWORDED makes a finding whose
 message raises, SLOW makes a line take a hundredth of a second, RULEFAULT in the first text is a rule that failed. The
-remedy of a finding is GOOD in its place; REMEDYFAULT in a line makes looking for remedies raise there.
+remedy of a finding is GOOD in its place; REMEDYFAULT in a line makes looking for remedies raise there; with GIVEUP in
+the first line not all is put right at once.
 """
 
 from __future__ import annotations
 
 import re
 import time
-from collections.abc import Iterator
+from collections.abc import Generator
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
 from waywright.edits.model import Edit, Remedy
-from waywright.features.fix import Applied
+from waywright.features.fix import Applied, Fixed
 from waywright.features.remedies import Offer
 from waywright.proof.congruence import Proof
 
@@ -124,14 +125,18 @@ class FakeCore:
             for finding in (found.findings if found else ())
         ]
 
-    def fixing(self, analysis: FakeAnalysis) -> Iterator[Applied | None]:
+    def fixing(self, analysis: FakeAnalysis) -> Generator[Applied | None, None, Fixed]:
         while not analysis.work(1):
             yield None
+        if "GIVEUP" in analysis.document.lines[0]:
+            return Fixed(given_up="it says so")
+        applied = []
         for line, found in enumerate(analysis.found):
             yield None
             if found is not None:
                 analysis.document.lines[line] = analysis.document.lines[line].replace("BAD", "GOOD")
-                yield Applied(line, "bad-word", "Not BAD", "Same cuts.")
+                applied.append(Applied(line, "bad-word", "Not BAD", "Same cuts."))
+        return Fixed(tuple(applied))
 
     def warm_up(self) -> None:
         pass

@@ -11,13 +11,16 @@ from typing import Any
 import msgspec
 import pytest
 from fixtures import analysed
+from lsprotocol import types
+from lsprotocol.converters import get_converter
 from raw_client import FAKE_SERVER, REAL_SERVER, RawClient, partial_change
 
 from waywright.features.fix import fix_all
 from waywright.features.remedies import Offer, remedies
-from waywright.lsp.code_action import MOST_BLOCKS, MOST_LINES
+from waywright.lsp.code_action import MOST_BLOCKS, MOST_LINES, _range
 from waywright.rules.registry import modules
 from waywright.setup.load import load
+from waywright.setup.model import Setup
 
 INTERNAL_ERROR, CANCELLED, CONTENT_MODIFIED = -32603, -32800, -32801
 FIX_ALL = "source.fixAll.waywright"
@@ -46,8 +49,11 @@ Z = -120.0
 machine-move-without-rapid = "hint"
 """
 
-SETUP = load(MACHINE_FILE, "lathe.toml", modules().keys())
-assert SETUP.problems == ()
+# With this one nothing is known of where a move may end.
+BARE_FILE = '[machine]\ncode_system = "A"\n'
+
+SETUP, BARE = (load(file, "lathe.toml", modules().keys()) for file in (MACHINE_FILE, BARE_FILE))
+assert SETUP.problems == BARE.problems == ()
 
 # T1 turns to X50 Z-30 and leaves by way of the part's zero. T2 leaves by two moves to the index position, of which the
 # first says no G0 (G1 is on) and the second has lost its G53.
@@ -181,8 +187,8 @@ def applied(text: str, edits: list[dict[str, Any]], encoding: str) -> str:
     return text
 
 
-def offers(line: int, text: str = PROGRAM) -> list[Offer]:
-    return remedies(analysed(text, setup=SETUP), line)
+def offers(line: int, text: str = PROGRAM, setup: Setup = SETUP) -> list[Offer]:
+    return remedies(analysed(text, setup=setup), line)
 
 
 def expected(text: str, offer: Offer) -> str:
@@ -217,11 +223,11 @@ def test_each_remedy_of_a_line_with_what_is_proven_of_it(shared: tuple[RawClient
 
 
 def test_what_is_not_proven_says_why_and_is_never_preferred(client: RawClient, tmp_path: Path) -> None:
-    uri = start(client, tmp_path, machine_file="[machine]\ncode_system = 'A'\n")
+    uri = start(client, tmp_path, machine_file=BARE_FILE)
     (action,) = actions(client, uri, LOST)
-    assert action["title"] == (
-        "Put G53 in front (not proven: in line 18 Z stands neither where it stood nor at the index position or at home)"
-    )
+    (offer,) = offers(LOST, setup=BARE)
+    assert not offer.proof.proven
+    assert action["title"] == f"Put G53 in front (not proven: {offer.proof.because})"
     assert "isPreferred" not in action
 
 
@@ -233,6 +239,8 @@ def test_the_diagnostics_are_those_published(client: RawClient, tmp_path: Path) 
         of_line = [each for each in published if each["range"]["start"]["line"] == line]
         for action in actions(client, uri, line):
             assert action["diagnostics"] == of_line
+    (action,) = actions(client, uri, 0, only=[FIX_ALL])
+    assert action["diagnostics"] == [each for each in published if each["severity"] == 1]
 
 
 def test_a_remedy_of_a_hint_is_a_rewriting(shared: tuple[RawClient, str]) -> None:
@@ -392,11 +400,13 @@ def test_edits_are_as_the_client_takes_them(
 
 def test_what_is_not_proven_wants_to_be_confirmed(client: RawClient, tmp_path: Path) -> None:
     announced = {"documentChanges": True, "changeAnnotationSupport": {}}
-    uri = start(client, tmp_path, workspace_edit=announced, machine_file="[machine]\ncode_system = 'A'\n")
+    uri = start(client, tmp_path, workspace_edit=announced, machine_file=BARE_FILE)
     (action,) = actions(client, uri, LOST)
     (annotation,) = action["edit"]["changeAnnotations"].values()
     assert annotation["needsConfirmation"] is True
-    assert annotation["description"].startswith("Not proven: in line 18 Z stands neither")
+    (offer,) = offers(LOST, setup=BARE)
+    assert annotation["description"] == offer.proof.sentence
+    assert annotation["description"].startswith("Not proven: ")
 
 
 def test_a_client_that_announces_nothing_is_served(client: RawClient, tmp_path: Path) -> None:
@@ -472,6 +482,14 @@ def test_a_hover_does_not_wait_until_all_is_put_right(client: RawClient, tmp_pat
     assert applied(text, text_edits(action, uri), "utf-16") == fixed(text)
 
 
+def test_an_edit_may_reach_behind_the_end_of_its_line() -> None:
+    """Clients take a column behind the line end for the end of the line, so that it would stay."""
+    lines = ["AB\r\n", "CD\n", "EF"]
+    taken = [_range(lines, (line, 0), (line, len(lines[line])), "utf-16") for line in range(3)]
+    assert [(place.end.line, place.end.character) for place in taken] == [(1, 0), (2, 0), (2, 2)]
+    assert _range(lines, (0, 0), (0, 2), "utf-16").end == types.Position(0, 2)
+
+
 def test_a_text_that_is_too_long_to_put_all_right_is_told_in_the_log(fake: RawClient) -> None:
     uri = "file:///shop/long.nc"
     fake.open(uri, "BAD\n" * (MOST_BLOCKS + 1))
@@ -480,6 +498,15 @@ def test_a_text_that_is_too_long_to_put_all_right_is_told_in_the_log(fake: RawCl
     assert told == f"{uri} has {MOST_BLOCKS + 1} lines; in more than {MOST_BLOCKS} not all is put right at once"
     assert fake.message(lambda m: m.get("id") == identity)["result"] == []
     assert titles(actions(fake, uri, 7)) == ["Not BAD" + PROVEN]
+
+
+def test_why_all_was_not_put_right_at_once_is_told_in_the_log(fake: RawClient) -> None:
+    uri = "file:///shop/a.nc"
+    fake.open(uri, "BAD GIVEUP\n")
+    identity = fake.request("textDocument/codeAction", request(uri, 0, only=[FIX_ALL]))
+    told = fake.message(lambda m: m.get("method") == "window/logMessage")["params"]["message"]
+    assert told == f"{uri} is not put right all at once: it says so"
+    assert fake.message(lambda m: m.get("id") == identity)["result"] == []
 
 
 def test_of_a_long_selection_the_first_lines_are_looked_at(fake: RawClient) -> None:
@@ -537,9 +564,6 @@ def test_malformed_parameters_have_a_reply(fake: RawClient, params: object) -> N
 
 def test_the_reply_is_what_the_protocol_says(client: RawClient, tmp_path: Path) -> None:
     """Read strictly into the types, and nothing is left over."""
-    from lsprotocol import types
-    from lsprotocol.converters import get_converter
-
     announced = {"documentChanges": True, "changeAnnotationSupport": {}}
     uri = start(client, tmp_path, workspace_edit=announced)
     converter = get_converter()

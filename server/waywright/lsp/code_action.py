@@ -5,7 +5,7 @@ Which findings are meant follows from the range alone: clients send columns of t
 
 from __future__ import annotations
 
-from collections.abc import Coroutine, Iterator, Sequence
+from collections.abc import Coroutine, Generator, Iterator, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -84,10 +84,18 @@ async def _remedies(
     found = [line for line in lines if _may_be_put_right(taken.analysis.found[line])]
     if len(found) > MOST_LINES:
         server.protocol.warn(f"of {len(found)} lines with remedies only the first {MOST_LINES} are looked at")
-    steps = (server.core.remedies(taken.analysis, line) for line in found[:MOST_LINES])
-    offers = await in_slices(steps, partial(check_current, server, taken))
+    steps = _of_lines(server, taken, found[:MOST_LINES])
+    actions = await in_slices(steps, partial(check_current, server, taken))
     tell_troubles(server, taken.analysis)
-    return [action for of_line in offers for action in _of_line(server, taken, of_line) if action.kind in kinds]
+    return [action for action in actions if action.kind in kinds]
+
+
+def _of_lines(server: Server, taken: Snapshot, lines: Sequence[int]) -> Generator[None, None, list[types.CodeAction]]:
+    actions: list[types.CodeAction] = []
+    for line in lines:
+        actions += _of_line(server, taken, server.core.remedies(taken.analysis, line))
+        yield
+    return actions
 
 
 def _touched(lines: Sequence[str], where: types.Range, encoding: Encoding) -> range:
@@ -144,16 +152,36 @@ async def _all_at_once(server: Server, taken: Snapshot) -> list[types.CodeAction
         )
         return []
     copy = server.core.analyse(taken.analysis.document.text(), taken.document.setup)
-    done = await in_slices(server.core.fixing(copy), partial(check_current, server, taken))
+    fixed = await in_slices(server.core.fixing(copy), partial(check_current, server, taken))
     tell_troubles(server, copy)
-    applied = [each for each in done if each is not None]
+    if fixed.given_up:
+        server.protocol.warn(f"{taken.document.uri} is not put right all at once: {fixed.given_up}")
     if copy.document.lines == before:
         return []
+    applied = fixed.applied
     number = "the one proven remedy" if len(applied) == 1 else f"all {len(applied)} proven remedies"
     title = f"Apply {number} (clearance not checked)"
     annotation = types.ChangeAnnotation(title, None, _told(applied))
     edit = _difference(before, copy.document.lines, server.client.encoding)
-    return [types.CodeAction(title, FIX_ALL, edit=_workspace_edit(server, taken, [edit], annotation))]
+    return [
+        types.CodeAction(
+            title,
+            FIX_ALL,
+            diagnostics=list(_resolved(server, taken, applied)),
+            edit=_workspace_edit(server, taken, [edit], annotation),
+        )
+    ]
+
+
+def _resolved(server: Server, taken: Snapshot, applied: Sequence[Applied]) -> Iterator[types.Diagnostic]:
+    """The diagnostics of the text as it is that the remedies were for."""
+    lines, all_found = taken.analysis.document.lines, taken.analysis.found
+    done = {(each.line, each.rule) for each in applied}
+    for line in sorted({line for line, _ in done}):
+        found = all_found[line]
+        for finding in found.findings if found is not None else ():
+            if (line, finding.rule.name) in done:
+                yield diagnostic(finding, line, lines[line], server.client.encoding)
 
 
 def _told(applied: Sequence[Applied]) -> str:
@@ -181,6 +209,8 @@ def _range(lines: Sequence[str], start: tuple[int, int], end: tuple[int, int], e
 
 def _position(lines: Sequence[str], at: tuple[int, int], encoding: Encoding) -> types.Position:
     line, column = at
+    if line < len(lines) and column > content_length(lines[line]):
+        line, column = line + 1, 0  # the line end is part of it, and clients go no further than before that
     if line == len(lines) and lines and content_length(lines[-1]) == len(lines[-1]):
         # Behind a last line without a line end no other line begins.
         line, column = line - 1, len(lines[-1])

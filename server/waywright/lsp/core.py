@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Generator
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -13,7 +13,7 @@ import msgspec
 if TYPE_CHECKING:
     from waywright.analysis.engine import Analysis
     from waywright.codes.model import System
-    from waywright.features.fix import Applied
+    from waywright.features.fix import Applied, Fixed
     from waywright.features.hover import Hover
     from waywright.features.remedies import Offer
     from waywright.setup.model import Setup
@@ -34,8 +34,8 @@ class Core(Protocol):
 
     def remedies(self, analysis: Analysis, line: int) -> list[Offer]: ...
 
-    def fixing(self, analysis: Analysis) -> Iterator[Applied | None]:
-        """Puts right what is proven, a little at each step."""
+    def fixing(self, analysis: Analysis) -> Generator[Applied | None, None, Fixed]:
+        """Puts right what is proven, a little at each step; what was done comes with the end."""
 
     def warm_up(self) -> None: ...
 
@@ -85,7 +85,7 @@ class Waywright:
 
         return remedies(analysis, line)
 
-    def fixing(self, analysis: Analysis) -> Iterator[Applied | None]:
+    def fixing(self, analysis: Analysis) -> Generator[Applied | None, None, Fixed]:
         from waywright.features.fix import fixing
 
         return fixing(analysis)

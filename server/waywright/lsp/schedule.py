@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
@@ -24,18 +24,19 @@ PAUSE = 0.0001
 to wait for less than a millisecond it waits for a whole one, and a long trace took half as long again."""
 
 
-async def in_slices(steps: Iterator[Result], check: Callable[[], None]) -> list[Result]:
-    """What the steps give. Messages come through between slices; `check` raises where they have made it pointless."""
-    results: list[Result] = []
-    end = time.perf_counter() + SLICE
-    for result in steps:
-        results.append(result)
-        if time.perf_counter() >= end:
-            time.sleep(PAUSE)
-            await asyncio.sleep(0)
-            check()
-            end = time.perf_counter() + SLICE
-    return results
+async def in_slices(steps: Generator[object, None, Result], check: Callable[[], None]) -> Result:
+    """What the steps come to. Messages get through between slices; `check` raises where they made it pointless."""
+    while True:
+        end = time.perf_counter() + SLICE
+        try:
+            while time.perf_counter() < end:
+                next(steps)
+        except StopIteration as finished:
+            result: Result = finished.value
+            return result
+        time.sleep(PAUSE)
+        await asyncio.sleep(0)
+        check()
 
 
 class Schedule:
