@@ -23,7 +23,7 @@ from waywright.meaning.facts import Fact, Facts, stated_by
 from waywright.meaning.index_position import is_index
 from waywright.meaning.past import cuts
 from waywright.meaning.positions import position_in, shift_between, unit_stated
-from waywright.meaning.state import AXES, MACHINE, MOTION, Frame, State, X, Y, Z, active_code
+from waywright.meaning.state import AXES, MACHINE, MOTION, Frame, State, X, Y, Z, mode_bits
 from waywright.meaning.ways import Taken, Way, through
 from waywright.proof.comments import OF_COMMENTS, only_comments
 from waywright.proof.limits import NotProven, asks_control, program_around, refuse
@@ -98,11 +98,16 @@ class _Case(msgspec.Struct, frozen=True):
 
 
 class _Pair(msgspec.Struct, frozen=True):
-    """The way through either text. apart: the axes that do not stand, or may not stand, at the same place."""
+    """The way through either text. apart: the axes that do not stand, or may not stand, at the same place.
+
+    stands_well: an event has found the tool where it may stand, and nothing has moved it since. Where a tool offset
+    changes the states forget places that stay what they were.
+    """
 
     old: Way
     new: Way
     apart: frozenset[int]
+    stands_well: bool = False
 
     @property
     def same(self) -> bool:
@@ -154,7 +159,7 @@ def _same_on(case: _Case, way: Way) -> tuple[list[Finding], list[Finding]]:
     missing = _not_there(case, way.state, taken_before)
     places = places[0], tuple(places[axis not in missing][axis] for axis in range(len(AXES)))
     apart = _apart(case, way, taken_before, taken_after, places, missing)
-    pair = _Pair(_at(before, places[0]), _at(after, places[1]), apart)
+    pair = _Pair(_at(before, places[0], taken_before), _at(after, places[1], taken_after), apart)
     _events_of_edit(case, way, pair, taken_before, taken_after)
     found = _found(case, taken_before, taken_after, case.first)
     if not before.state.ended and not any(one.step.ends for one in taken_before):
@@ -249,8 +254,7 @@ def _move(one: Taken, reading: Reading) -> tuple[object, ...]:
 def _may_feed(one: Taken) -> bool:
     """Whether the block may feed; beside G53 the motion code that is active decides on a few controls."""
     if one.step.action is Action.MACHINE:
-        motion = active_code(one.step.state.context, MOTION)
-        return motion is None or motion.action is not Action.RAPID
+        return _modes(one)[MOTION] != mode_bits(one.way.state.context.dialect.system).bits["G0"]
     return one.step.action in (Action.FEED, None)
 
 
@@ -288,9 +292,11 @@ def _places(state: State, taken: Sequence[Taken]) -> tuple[_Place, ...]:
 _HOME = Frame("reference", 1)
 
 
-def _at(way: Way, places: tuple[_Place, ...]) -> Way:
+def _at(way: Way, places: tuple[_Place, ...], taken: Sequence[Taken]) -> Way:
+    """The way with these places. Of an end and a call the state tells nothing; there the one before them counts."""
+    state = taken[-1].way.state if taken[-1].step.ends or way.state.ended else way.state
     frames, values = zip(*places, strict=True)
-    return msgspec.structs.replace(way, state=msgspec.structs.replace(way.state, frames=frames, values=values))
+    return msgspec.structs.replace(way, state=msgspec.structs.replace(state, frames=frames, values=values))
 
 
 def _not_there(case: _Case, state: State, taken: Sequence[Taken]) -> frozenset[int]:
@@ -356,7 +362,7 @@ def _events_of_edit(case: _Case, way: Way, pair: _Pair, old: Sequence[Taken], ne
 
 
 def _modes(one: Taken) -> tuple[int, ...]:
-    """The modes that a call of the block finds."""
+    """The modes in the block, and in what it calls; behind an end or a call a state tells of none."""
     return changed_modes(one.way.state.context, one.plan, one.block)[0]
 
 
@@ -412,7 +418,7 @@ def _step(case: _Case, pair: _Pair, block: Block, line: int) -> _Pair | None:
     """
     (old, taken_old), (new, taken_new) = _run(pair.old, [block]), _run(pair.new, [block])
     if not taken_old:
-        return _Pair(old, new, pair.apart)
+        return _Pair(old, new, pair.apart, pair.stands_well)
     one, other = taken_old[0], taken_new[0]
     _same_step(case, pair, one, other, line)
     _found(case, taken_old, taken_new, line)
@@ -422,7 +428,8 @@ def _step(case: _Case, pair: _Pair, block: Block, line: int) -> _Pair | None:
         return _Pair(old, new, pair.apart)
     if old.state.ended or one.step.ends:
         return None
-    return _Pair(old, new, _still_apart(pair.apart, one))
+    well = (pair.stands_well and not one.step.readings) or (_stands_for_event(case, one) and not one.step.readings)
+    return _Pair(old, new, _still_apart(pair.apart, one), well)
 
 
 def _same_step(case: _Case, pair: _Pair, one: Taken, other: Taken, line: int) -> None:
@@ -524,7 +531,7 @@ def _stands_well(case: _Case, pair: _Pair, line: int) -> None:
 
     X at the index position and Z somewhere else is a place that nobody has declared.
     """
-    if not pair.apart:
+    if not pair.apart or pair.stands_well:
         return
     analysis, state = case.analysis, pair.new.state
     given = {axis for axis in (X, Y, Z) if analysis.setup.index_position(AXES[axis]) is not None}
@@ -620,9 +627,12 @@ def _nothing_worse_elsewhere(case: _Case, changed: frozenset[Fact]) -> None:
     """A G53 value that the remedy brings may make lines far away look as if they had lost theirs."""
     if not changed:
         return
-    analysis = case.analysis
+    analysis, blocks = case.analysis, case.analysis.document.blocks
+    # Blocks that were passed by have asked for nothing, but name a value that G53 blocks name only now.
+    values = {value for kind, _, value in changed if kind == "machine value" and value}
     for line, found in enumerate(analysis.found):
-        if found is None or case.first <= line < case.end or changed.isdisjoint(found.reads):
+        asks = found is not None and not changed.isdisjoint(found.reads)
+        if case.first <= line < case.end or not (asks or not values.isdisjoint(blocks[line].values)):
             continue
         for one in analysis.taken(line):
             _found(case, (one,), (one,), line)

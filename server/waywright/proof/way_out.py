@@ -8,12 +8,11 @@ from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action
 from waywright.meaning.advance import Reading
 from waywright.meaning.centre import past_centre
-from waywright.meaning.past import Past
 from waywright.meaning.positions import machine_position, position_in, shift_between, unit_stated, work_position
 from waywright.meaning.reach import known
 from waywright.meaning.state import AXES, COMPENSATION, MACHINE, Context, State, X, Y, Z, mode_bits
 from waywright.meaning.ways import Taken, Way
-from waywright.proof.limits import NotProven
+from waywright.proof.limits import NotProven, program_around
 from waywright.rules.model import View
 from waywright.rules.way_out import first_way_out, stands_inside, tool_kind, way_out
 from waywright.setup.model import Setup
@@ -32,7 +31,7 @@ def check_way_out(analysis: Analysis, way: Way, old: Sequence[Taken], new: Seque
     contexts = [way.state.context, *(one.step.state.context for one, _ in moves if not one.step.ends)]
     if any(map(_may_be_compensated, contexts)):
         raise NotProven("compensation may be on, and where it is cancelled decides where the last cut ends")
-    if _y_may_be_off_home(way.past, way.state.context, analysis.setup):
+    if _y_may_be_off_home(analysis, way, line):
         raise NotProven("Y is not known to be at its home")
     begun = way.past.moved & (1 << X | 1 << Z)
     together = any(len(axes) > 1 for _, axes in moves)
@@ -65,11 +64,13 @@ def _may_be_compensated(context: Context) -> bool:
     return bool(context.modes[COMPENSATION] & (bits["G41"] | bits["G42"]))
 
 
-def _y_may_be_off_home(past: Past, context: Context, setup: Setup) -> bool:
-    """Whether the program has sent Y anywhere but home, or to the centreline, where home may be."""
-    if past.so_far.y is None:
-        return False
-    frame, value = past.so_far.y
+def _y_may_be_off_home(analysis: Analysis, way: Way, line: int) -> bool:
+    """Whether the program may have sent Y anywhere but home, or to the centreline, where home may be."""
+    context, setup = way.state.context, analysis.setup
+    if way.past.so_far.y is None:
+        start, _ = program_around(analysis.document.blocks, line)
+        return any(word.axis == Y for at in range(start, line) for word in analysis.plan_at(at).axis_words)
+    frame, value = way.past.so_far.y
     if frame.kind == "reference":
         return frame.number != 1
     home = setup.in_program(setup.home(AXES[Y]), AXES[Y], unit_stated(context))
