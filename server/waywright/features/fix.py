@@ -11,7 +11,7 @@ import msgspec
 
 from waywright.analysis.engine import Analysis
 from waywright.edits.model import edited
-from waywright.features.remedies import Offer, remedies
+from waywright.features.remedies import Offer, preferred
 from waywright.rules.model import SEVERITIES, Finding, Severity
 from waywright_grammar.reader import split_lines
 
@@ -130,6 +130,9 @@ class _Course:
 
 
 def _all(analysis: Analysis, only: Collection[str], course: _Course) -> Generator[Applied | None, None, str]:
+    def wanted(finding: Finding) -> bool:
+        return finding.rule.name in only if only else finding.severity in _ASKED_FOR
+
     # Each finding may be put right and what then is found there once more; beyond that remedies undo one another.
     most = 2 * sum(finding.rule.remedies is not None for _, finding in course.found)
     changed = True
@@ -141,7 +144,7 @@ def _all(analysis: Analysis, only: Collection[str], course: _Course) -> Generato
             line = _next_found(analysis, line)
             if line >= len(analysis.found):
                 break
-            offer = _wanted(analysis, line, only)
+            offer = preferred(analysis, line, wanted)
             if offer is None:
                 yield None
                 line += 1
@@ -168,15 +171,6 @@ def _next_found(analysis: Analysis, line: int) -> int:
         if found is not None and any(finding.rule.remedies for finding in found.findings):
             return at
     return len(analysis.found)
-
-
-def _wanted(analysis: Analysis, line: int, only: Collection[str]) -> Offer | None:
-    for offer in remedies(analysis, line):
-        finding = offer.finding
-        wanted = finding.rule.name in only if only else finding.severity in _ASKED_FOR
-        if offer.preferred and wanted:
-            return offer
-    return None
 
 
 # The whole text in the end

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+
 import msgspec
 
 from waywright.analysis.engine import Analysis
@@ -25,26 +27,37 @@ def remedies(analysis: Analysis, line: int) -> list[Offer]:
 
     A rule that fails over a remedy costs its own remedies only; the analysis's troubles tell of it.
     """
+    return [offer for finding in _findings(analysis, line) for offer in _offers(analysis, line, finding)]
+
+
+def preferred(analysis: Analysis, line: int, wanted: Callable[[Finding], bool]) -> Offer | None:
+    """The first of these that is preferred and for a wanted finding; no more is proven than that takes."""
+    offers = (
+        offer
+        for finding in _findings(analysis, line)
+        if wanted(finding)
+        for offer in _offers(analysis, line, finding)
+        if offer.preferred
+    )
+    return next(offers, None)
+
+
+def _findings(analysis: Analysis, line: int) -> tuple[Finding, ...]:
     found = analysis.found[line] if line < len(analysis.found) else None
-    offers: list[Offer] = []
-    for finding in found.findings if found is not None else ():
-        try:
-            offers.extend(_offers(analysis, line, finding))
-        except Exception as error:  # one rule's mistake must not take the others' remedies; `troubles` is told of it
-            whose = f"{finding.rule.name} (its remedies)"
-            analysis.troubles.setdefault(whose, f"{type(error).__name__}: {error}")
-    return offers
+    return found.findings if found is not None else ()
 
 
-def _offers(analysis: Analysis, line: int, finding: Finding) -> list[Offer]:
-    offers: list[Offer] = []
+def _offers(analysis: Analysis, line: int, finding: Finding) -> Iterator[Offer]:
     preferred = False
-    for remedy in _remedies_of(analysis, line, finding):
-        proof = prove(analysis, remedy)
-        best = proof.proven and not preferred
-        preferred = preferred or best
-        offers.append(Offer(line, finding, remedy, proof, best))
-    return offers
+    try:
+        for remedy in _remedies_of(analysis, line, finding):
+            proof = prove(analysis, remedy)
+            best = proof.proven and not preferred
+            preferred = preferred or best
+            yield Offer(line, finding, remedy, proof, best)
+    except Exception as error:  # one rule's mistake must not take the others' remedies; `troubles` is told of it
+        whose = f"{finding.rule.name} (its remedies)"
+        analysis.troubles.setdefault(whose, f"{type(error).__name__}: {error}")
 
 
 def _remedies_of(analysis: Analysis, line: int, finding: Finding) -> list[Remedy]:
