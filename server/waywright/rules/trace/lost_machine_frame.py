@@ -35,8 +35,10 @@ Instead
     G53 G0 Z-255.
     M30
 Remedy and its proof
-    `G53 G0` in front, the rest as written. Proven where the tool then stands at the index position, at home or where it
-    stood before at the next station, stop, end or call.
+    `G53 G0` in front, the rest as written. Proven where the numbers are those of the index position, so that the tool
+    stands wholly there at the next station, stop, end or call, and the way out is established. With any other numbers
+    it is never applied unless asked for, for what was meant is a guess. None where the block moves another axis too or
+    says that it feeds.
 When it stays silent
     Where the block states a work offset itself; on words that lie outside travel, which no machine coordinate can;
     in cycles outside a retract. Where driven tools work (by their kind in the machine file, or because the operation
@@ -292,10 +294,14 @@ def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
     written = ["G53"] if "G0" in taken.block.head.codes else ["G53", "G0"]
     style = style_of(site.block, nearby(site))
     text = style.words(written) + style.gap
-    yield Remedy("Put G53 in front", (Edit(site.line, first.start, first.start, text),), INTENDS)
+    moves = cast("Places", finding.arguments[0])
+    known = all(value is not None and is_index(value, axis, view.context, view.setup) for axis, value in moves)
+    edit = Edit(site.line, first.start, first.start, text)
+    yield Remedy("Put G53 in front", (edit,), INTENDS, "" if known else A_GUESS)
 
 
 FEEDS = frozenset({"G1", "G2", "G3"})
+A_GUESS = "only numbers of the index position say for certain that a machine coordinate was meant"
 
 INTENDS: frozenset[Intent] = frozenset({"goes by machine coordinates", "ends elsewhere", "rapid", "approach"})
 

@@ -1,0 +1,44 @@
+"""Rules that have no remedy: their page says so, and so does what they offer."""
+
+from __future__ import annotations
+
+import pytest
+
+from waywright.rules.pages import pages, sections
+from waywright.rules.registry import modules
+
+SECTION = "Remedy and its proof"
+NONE = {
+    "blocks-after-end",
+    "bore-left-x-first",
+    "frame-depends-on-path",
+    "group-clash",
+    "index-in-motion",
+    "index-position-differs",
+    "index-without-retract",
+    "machine-sign-doubtful",
+    "no-program-end",
+    "offset-cancelled-before-move",
+    "offset-of-another-station",
+    "past-travel",
+    "repeated-word",
+    "return-by-increment",
+    "set-frame-program",
+    "shift-left-on",
+    "surface-speed-in-retract",
+    "unknown-address",
+    "unknown-code",
+    "x-home-before-y",
+}
+
+
+def test_these_rules_offer_nothing() -> None:
+    assert {name for name, module in modules().items() if module.RULE.remedies is None} == NONE
+
+
+@pytest.mark.parametrize("name", sorted(modules()))
+def test_the_page_says_so_and_why(name: str) -> None:
+    text = sections(pages()[name])[SECTION]
+    assert text.startswith("None. ") == (name in NONE)
+    assert "yet" not in text.split()
+    assert len(text.split()) > 8
