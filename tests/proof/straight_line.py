@@ -16,6 +16,7 @@ INCH = Fraction(254, 10)
 CUTTING = {1, 2, 3, 32}
 CYCLES = {70, 71, 72, 73, 74, 75, 76, 90, 92, 94, 83, 87}
 MODAL_CYCLES = {90, 92, 94}
+USUAL = {0, 1, 2, 3, 4, 5, 7, 8, 9, 30}
 
 Place = tuple[Fraction, Fraction]
 
@@ -80,14 +81,23 @@ class Control:
     cycle: dict[str, Fraction] = field(default_factory=dict)
     done: list[Happened] = field(default_factory=list)
     over: bool = False
+    again: bool = False
 
 
 def execute(text: str, lathe: Lathe, start: Place, switches: frozenset[int] = frozenset()) -> list[Happened]:
-    """All that happens from the first block to the program's end. switches: the block-delete switches that are on."""
+    """All that happens from the first block to the program's end. switches: the block-delete switches that are on.
+
+    M99 begins the program anew; two parts of a bar are enough to see what the first leaves to the second.
+    """
     control = Control(lathe, start, lathe.inch, switches)
-    for line, content in enumerate(re.split(r"\r\n|\n|\r", text)):
-        if not control.over:
+    for _ in range(2):
+        for line, content in enumerate(re.split(r"\r\n|\n|\r", text)):
             _block(control, line, content)
+            if control.over or control.again:
+                break
+        if control.over or not control.again:
+            break
+        control.again = False
     return control.done
 
 
@@ -115,8 +125,11 @@ def _block(control: Control, line: int, content: str) -> None:
         _event(control, line, f"M{stop}")
     _move(control, line, codes, words)
     for stop in [each for each in stops if each not in (3, 4, 7, 8)]:
-        _event(control, line, f"M{stop}" + (f" P{words.get('P')}" if stop in (98, 99) else ""))
-        control.over = control.over or stop in (2, 30, 99)
+        # A program that is called, and a macro behind a builder's code, find the motion code that is active.
+        finds = "" if stop in USUAL else f" P{words.get('P')} under G{control.motion}"
+        _event(control, line, f"M{stop}{finds}")
+        control.over = control.over or stop in (2, 30)
+        control.again = control.again or stop == 99
 
 
 def _modes(control: Control, codes: list[int]) -> None:

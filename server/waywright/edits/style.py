@@ -4,21 +4,26 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 
 import msgspec
 
 from waywright.edits.model import Site
-from waywright_grammar.blocks import Block, Flag
+from waywright_grammar.blocks import Block, Flag, Word
 from waywright_grammar.reader import without_line_end
 from waywright_grammar.words import comments, words
 
 
 class Style(msgspec.Struct, frozen=True):
-    """lower: letters are written small. gap: what stands between two words. padded: G0 is written G00."""
+    """lower: letters are written small. gap: what stands between two words. padded: G0 is written G00.
+
+    behind_number: what stands between the block's number and its first word.
+    """
 
     lower: bool
     gap: str
     padded: bool
+    behind_number: str
 
     def words(self, written: Sequence[str]) -> str:
         text = self.gap.join(written)
@@ -32,11 +37,11 @@ _SHORT_G0 = re.compile(r"\bG0(?![0-9.])")
 
 def style_of(block: Block, others: Sequence[Block]) -> Style:
     """The style of a block; what it does not show is taken from others, the nearest first, else as most programs do."""
-    lower = next((word.text[0].islower() for word in words(block)), False)
+    lower = next((word.text[0].islower() for word in _but_the_number(block)), False)
     gap: str | None = None
     padded: bool | None = None
     for each in (block, *others):
-        found = words(each)
+        found = _but_the_number(each)
         if gap is None and len(found) > 1:
             between = each.text[found[0].end : found[1].start]
             gap = between if not between.strip() else None
@@ -44,7 +49,22 @@ def style_of(block: Block, others: Sequence[Block]) -> Style:
             padded = next((word.text[1:2] == "0" and len(word.text) > 2 for word in found if word.code == "G0"), None)
         if gap is not None and padded is not None:
             break
-    return Style(lower, " " if gap is None else gap, bool(padded))
+    gap = " " if gap is None else gap
+    return Style(lower, gap, bool(padded), _behind_number(block, gap))
+
+
+def _behind_number(block: Block, gap: str) -> str:
+    found = words(block)
+    for number, word in pairwise(found):
+        between = block.text[number.end : word.start]
+        if number.letter == "N" and not between.strip():
+            return between
+    return gap
+
+
+def _but_the_number(block: Block) -> list[Word]:
+    """The words of the block; its number is often put there by a control or a converter, in a style of its own."""
+    return [word for word in words(block) if word.letter != "N"]
 
 
 def nearby(site: Site) -> list[Block]:
@@ -103,9 +123,9 @@ def as_blocks(parts: Parts, moves: Sequence[Sequence[str]], numbers: Sequence[st
     for at, move in enumerate(moves):
         first, last = at == 0, at == len(moves) - 1
         number = parts.number if first else numbers[at - 1]
-        written = [number] if number else []
-        written += parts.early if first else ()
-        line = parts.front + style.gap.join([*written, style.words(move), *(parts.late if last else ())])
+        front = parts.front + (f"{number}{style.behind_number}" if number else "")
+        written = [*(parts.early if first else ()), style.words(move), *(parts.late if last else ())]
+        line = front + style.gap.join(written)
         lines.append(f"{line} {parts.comment}" if last and parts.comment else line)
     return end.join(lines)
 
@@ -127,7 +147,7 @@ def free_numbers(blocks: Sequence[Block], line: int, wanted: int) -> list[str]:
 
 
 def _most(own: int) -> int:
-    """The last number that the control is known to take: the older ones have four digits (common practice, no source)."""
+    """The last number that the control is known to take: older ones have four digits (common practice, no source)."""
     return 9_999 if own <= 9_999 else 99_999
 
 

@@ -120,6 +120,9 @@ def _in_order(view: View, order: Sequence[int]) -> None:
     if first == Z and tool_kind(view) in INWARD_FIRST and not _stands_inward(view):
         raise NotProven("the tool has to clear what it cut towards the centre first, and is not known to have done so")
     if order[0] == first:
+        inward = any(reading.kind == "return-point" and reading.axis == X for reading in view.taken.step.readings)
+        if first == X and inward and tool_kind(view) is None and not _stands_clear(view):
+            raise NotProven("whether the tool stands in a bore, where X would take it through the wall, is not known")
         return
     if len(order) == 1 and first == Z and stands_inside(view) is False:
         return
@@ -135,6 +138,18 @@ def _stands_inward(view: View) -> bool:
     here, reach = work_position(view.before, X, view.setup), view.reach()
     low = None if reach is None else known(reach.x_low)
     return here is not None and low is not None and here + view.lifts()[0] <= low
+
+
+def _stands_clear(view: View) -> bool:
+    """Whether the tool stands beyond all that it fed through: in X, which it cannot in a bore, or in front of it in Z.
+
+    One that stands as far out as it cut may have turned there, or bored; by way of the centre a bar leaves its bore.
+    """
+    reach, lifts = view.reach(), view.lifts()
+    x, z = work_position(view.before, X, view.setup), work_position(view.before, Z, view.setup)
+    high, front = (None, None) if reach is None else (known(reach.x_high), known(reach.z_high))
+    beyond = x is not None and high is not None and x + lifts[0] > high
+    return beyond or (z is not None and front is not None and z + lifts[1] >= front)
 
 
 def _stands_outward(view: View) -> bool:
