@@ -156,3 +156,8 @@ def test_under_g91_none() -> None:
 
 def test_the_finding_is_gone() -> None:
     assert rules_after(TURNED.format("G28 U0. W0."), RULE, setup=MACHINE) == set()
+
+
+def test_under_compensation_no_corner_is_added() -> None:
+    program = DRILLED.replace("G0 X0.", "G41 G0 X0.").format("G40 G0 X200. Z150.")
+    assert offered(program, RULE) == []

@@ -18,10 +18,10 @@ M30
 
 
 def test_the_slip_is_put_right() -> None:
-    # X0. Z0. is taken for home and leads from X40. to the centreline.
-    program = PROGRAM.format("G28 X0. Z0.")
+    # X0. Z0. is taken for home and leads from X42. to the centreline; the tool went out to X42., so that is outside.
+    program = PROGRAM.format("G0 X42.\nG28 X0. Z0.")
     assert offered(program, RULE) == [Offered("Go home straight by G28: X then Z", "G28 U0.\nG28 W0.\n", PREFERRED)]
-    assert fixed(program) == same(PROGRAM.format("G28 U0.\nG28 W0."))
+    assert fixed(program) == same(PROGRAM.format("G0 X42.\nG28 U0.\nG28 W0."))
 
 
 def test_a_point_that_leads_off_a_wall_is_no_evidence_of_turning() -> None:

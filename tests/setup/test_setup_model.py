@@ -100,3 +100,10 @@ def test_the_model_is_cheap_to_import() -> None:
     code = "import sys, waywright.setup.model; print([name for name in ('tomllib', 'difflib') if name in sys.modules])"
     outcome = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=True)
     assert outcome.stdout.strip() == "[]"
+
+
+def test_a_file_that_lists_x_and_z_lists_all_axes() -> None:
+    setup = Setup(axes={"X": Axis(), "Z": Axis(), "C": Axis()})
+    assert [setup.has_axis(letter) for letter in "XZCY"] == [True, True, True, False]
+    assert Setup(axes={"X": Axis()}).has_axis("X") is None
+    assert Setup().has_axis("Y") is None

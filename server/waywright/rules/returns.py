@@ -9,7 +9,7 @@ from waywright.codes.model import Action, Role
 from waywright.edits.model import Edit, Intent, Remedy, Site
 from waywright.edits.style import as_blocks, free_numbers, line_end, nearby, parts_of, style_of
 from waywright.meaning.positions import of_file
-from waywright.meaning.state import AXES, X, Z
+from waywright.meaning.state import AXES, COMPENSATION, X, Z, mode_bits
 from waywright.rules.model import View
 from waywright.rules.way_out import first_way_out
 from waywright.rules.wording import listed, number
@@ -57,6 +57,9 @@ def one_axis_a_block(view: View, site: Site) -> Iterator[Remedy]:
     codes = view.taken.block.head.codes
     axes = _only_x_and_z(view)
     if len(axes) != 2 or len(view.taken.plan.axis_words) != 2 or _FEEDS.intersection(codes):
+        return
+    if _may_be_compensated(view):
+        # The path of a compensated tool leads round a corner otherwise than straight to its end.
         return
     written = {word.index: word.text for word in words(view.taken.block)}
     targets = {word.axis: written[word.index] for word in view.taken.plan.axis_words}
@@ -113,6 +116,11 @@ def _in_order(
         moves = [[*codes, targets[axis]] for axis in order]
         named = f"{title}: {listed([AXES[axis] for axis in order], 'then')}" if len(order) > 1 else title
         yield Remedy(named, (_rewritten(view, site, moves),), intends, doubt)
+
+
+def _may_be_compensated(view: View) -> bool:
+    bits = mode_bits(view.context.dialect.system).bits
+    return bool(view.before.context.modes[COMPENSATION] & (bits["G41"] | bits["G42"]))
 
 
 def _rewritten(view: View, site: Site, moves: Sequence[Sequence[str]]) -> Edit:

@@ -34,8 +34,8 @@ Remedy and its proof
     home by G53, where the machine file gives it, or by G28 as it is; of a G53 block or a rapid the same words, one a
     block. Proven where there is evidence of the order; without it both orders are offered. As a hint it is never
     applied unless asked for. Not proven while Y is off home. None on `G30 U0. W0.`, which is many shops' way to their
-    index position; on G91; where Y, C or a tailstock is named; on a return by way of a point other than here, for there
-    return-by-work-point or return-by-increment says more.
+    index position; on G91; on a rapid or a G53 block under compensation; where Y, C or a tailstock is named; on a
+    return by way of a point other than here, for there return-by-work-point or return-by-increment says more.
 When it stays silent
     Before the first cut of an operation; once the retract has moved X or Z; where one of the two does not move, because
     the axis stands there already; where one is known not to lead outward: that is no way out. On `G28 X0. Z0.` and

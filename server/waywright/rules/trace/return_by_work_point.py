@@ -30,8 +30,9 @@ Remedy and its proof
     return by increments of zero; one axis a block, in the order in which the tool came in. Proven where there is
     evidence of that order, and at the next station, stop, end or call the tool stands at the index position or at home.
     The evidence is the kind of the tool in the machine file or what it did: it drilled, or it stands outward in X of
-    all that it cut and the point does not lead inward to a place off the centre, or it cut to the centre and stands in
-    front. Without evidence both orders are offered. Not proven while Y is off home, and where one axis alone goes
+    all that it cut, or it cut to the centre and stands in front. Standing just as far out as it cut is not enough here,
+    for a boring bar leaves its bore by way of a point nearer the centre; nor is any point off the centre that leads
+    inward. Without evidence both orders are offered. Not proven while Y is off home, and where one axis alone goes
     whose turn it is not. None on G30, whose place is the control's own; where Y, C or a tailstock is named; where P or
     another word would be parted from its code.
 When it stays silent
