@@ -13,10 +13,12 @@ class Document:
     """blocks[i] is read from lines[i]; every line keeps its line end, and joined they are the text.
 
     A text that ends in a line end has an empty line after it, as editors count, which has no block of its own.
+    edition: another number after each edit, for those who keep what they have worked out of the whole text.
     """
 
     def __init__(self, text: str) -> None:
         self.lines = split_lines(text)
+        self.edition = 0
         self._blocks: list[Block] = []
 
     @property
@@ -37,6 +39,7 @@ class Document:
 
     def edit(self, start: Position, end: Position, text: str) -> tuple[int, list[Block], list[Block]]:
         """Replaces what lies between two positions; gives the first line changed, the blocks gone and the new ones."""
+        self.edition += 1
         blocks = self.blocks
         first, last = start[0], end[0]
         before = self.lines[first][: start[1]] if first < len(self.lines) else ""

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from weakref import WeakKeyDictionary
 
+import msgspec
+
+from waywright.analysis.document import Document
 from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action
 from waywright.meaning.dialect import dialect_of
@@ -57,32 +61,72 @@ def profile_numbers(analysis: Analysis, start: int, stop: int) -> Iterator[tuple
 
 
 def _refuse_program(analysis: Analysis, first: int, end: int) -> None:
-    start, stop = program_around(analysis.document.blocks, first)
+    program = _program_at(analysis, first)
+    if program.why:
+        raise NotProven(program.why)
+    if any(start < end and first <= last for start, last in program.profiles):
+        raise NotProven("the block belongs to a cycle's profile")
+
+
+class _Program(msgspec.Struct, frozen=True):
+    """start, stop: its lines, the end exclusive. why: for what nothing in it can be proven, "" where something can.
+
+    profiles: the first and the last line of each that its cycles name, wherever these lines stand.
+    """
+
+    start: int
+    stop: int
+    why: str
+    profiles: tuple[tuple[int, int], ...] = ()
+
+
+_programs: WeakKeyDictionary[Document, tuple[int, list[_Program]]] = WeakKeyDictionary()
+"""What was seen of each text's programs in one of its editions: every proof asks, and it takes a look at every line."""
+
+
+def _program_at(analysis: Analysis, line: int) -> _Program:
+    document = analysis.document
+    edition, known = _programs.get(document, (-1, []))
+    if edition != document.edition:
+        known = []
+        _programs[document] = document.edition, known
+    program = next((each for each in known if each.start <= line < each.stop), None)
+    if program is None:
+        program = _looked_at(analysis, *program_around(document.blocks, line))
+        known.append(program)
+    return program
+
+
+def _looked_at(analysis: Analysis, start: int, stop: int) -> _Program:
     last, over = None, False
     for line in range(start, stop):
         plan = analysis.plan_at(line)
         action = None if plan.once is None else plan.once.action
         if action is Action.FRAME and plan.axis_words:
-            raise NotProven("the program sets its frame where the tool stands, so where a retract ends counts")
+            why = "the program sets its frame where the tool stands, so where a retract ends counts"
+            return _Program(start, stop, why)
         if action is Action.MODAL_CALL:
-            raise NotProven("the program calls another after each move")
+            return _Program(start, stop, "the program calls another after each move")
         if plan.stop in (Action.LEAVE, Action.END) and not over:
             last = plan.stop
             # What stands behind an end that no switch skips does not run.
             over = not plan.head.switch and not plan.flags & Flag.PARTLY_DELETED
     if last is Action.LEAVE:
-        raise NotProven("the program ends with M99, and who calls it is not known")
+        return _Program(start, stop, "the program ends with M99, and who calls it is not known")
+    blocks = analysis.document.blocks
+    numbered: dict[int, list[int]] = {}
+    for line in range(start, stop):
+        number = blocks[line].number
+        if number is not None:
+            numbered.setdefault(number, []).append(line)
+    profiles = []
     for number, until in profile_numbers(analysis, start, stop):
         if number is None or until is None:
-            raise NotProven("which blocks a cycle takes for its profile is worked out at run time")
-        if _overlaps(analysis.document.blocks, start, stop, (number, until), first, end):
-            raise NotProven("the block belongs to a cycle's profile")
-
-
-def _overlaps(blocks: Sequence[Block], start: int, stop: int, numbers: tuple[int, int], first: int, end: int) -> bool:
-    """Whether lines of the edit lie between the blocks with these numbers, wherever these stand in the program."""
-    lines = [line for line in range(start, stop) if blocks[line].number in numbers]
-    return bool(lines) and lines[0] < end and first <= lines[-1]
+            return _Program(start, stop, "which blocks a cycle takes for its profile is worked out at run time")
+        lines = numbered.get(number, []) + numbered.get(until, [])
+        if lines:
+            profiles.append((min(lines), max(lines)))
+    return _Program(start, stop, "", tuple(profiles))
 
 
 def _refuse_block(block: Block, plan: Plan, setup: Setup) -> None:
