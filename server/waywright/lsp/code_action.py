@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 MOST_LINES = 100
 """So many lines of a selection are looked at that have a finding with a remedy: nobody reads a longer list."""
 
-MOST_BLOCKS = 20_000
+MOST_BLOCKS = 10_000
 """In a longer text not all is put right at once: it would keep the editor waiting."""
 
 MOST_TOLD = 10
