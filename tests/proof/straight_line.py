@@ -16,7 +16,7 @@ INCH = Fraction(254, 10)
 CUTTING = {1, 2, 3, 32}
 CYCLES = {70, 71, 72, 73, 74, 75, 76, 90, 92, 94, 83, 87}
 MODAL_CYCLES = {90, 92, 94}
-USUAL = {0, 1, 2, 3, 4, 5, 7, 8, 9, 30}
+USUAL = {0, 1, 2, 3, 4, 5, 7, 8, 9, 30, 99}
 
 Place = tuple[Fraction, Fraction]
 

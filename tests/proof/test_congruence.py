@@ -499,6 +499,16 @@ def test_both_ways_of_a_switch_behind_the_edit() -> None:
     assert_proven(proof(program, RETURN, TO_INDEX))
 
 
+def test_a_feed_behind_a_retract_may_cut() -> None:
+    # T0202 turns nothing here, so that the retract goes on, and one of its feeds may be a block that lost its G53.
+    program = changed(changed(TURNED, "T0101", "T0202"), "G0 X60.\n", "")
+    program = changed(changed(program, "G0 X52. Z2. M8", "G0 X0. Z2. M8"), "X54.\n", "")
+    z_first = "G53 G0 Z-120.\nG53 G0 X-130."
+    assert_proven(proof(program, RETURN, z_first))
+    skipped = changed(program, "G0 X0. Z5.", "/G0 X0. Z5.")
+    assert_not_proven(proof(skipped, RETURN, z_first), "cuts before X has been driven to a place by its own word")
+
+
 # Bar loops
 
 

@@ -441,7 +441,8 @@ def _same_step(case: _Case, pair: _Pair, one: Taken, other: Taken, line: int) ->
     if _may_feed(one) != _may_feed(other):
         case.differs.add("rapid")
     _same_readings(pair, one, other, where)
-    if pair.apart and (_cuts(one) or (old.readings and old.action in _NEEDS_PLACES)):
+    # Whoever feeds cuts, for all that is known: an approach may have been left out.
+    if pair.apart and (old.cuts or (old.readings and old.action in _NEEDS_PLACES)):
         first = min(pair.apart)
         raise NotProven(f"{where} cuts before {AXES[first]} has been driven to a place by its own word")
     if pair.apart and old.readings:
@@ -585,10 +586,12 @@ def _found(case: _Case, old: Sequence[Taken], new: Sequence[Taken], line: int) -
     """What is found in either text. Raises where a finding as grave as those that were there comes anew."""
     before = [finding for one in old for finding in case.analysis.would_find(line, one)]
     after = [finding for one in new for finding in case.analysis.would_find(line, one, case.facts)]
-    names = {finding.rule.name for finding in before}
+    names = [finding.rule.name for finding in before]
     grave = min((_grade(finding.severity) for finding in before), default=_grade("information"))
     for finding in after:
-        anew = finding.rule.name not in names and _grade(finding.severity) <= max(grave, _grade("warning"))
+        name = finding.rule.name
+        more = sum(each.rule.name == name for each in after) > names.count(name)
+        anew = more and _grade(finding.severity) <= max(grave, _grade("warning"))
         if anew or (finding.severity == "error" and finding.rule.name in _WAYS_OUT):
             raise NotProven(f"it would be found in turn: {finding.rule.name}")
     return before, after
