@@ -45,6 +45,11 @@ home = 0.0
 X = -130.0
 Z = -120.0
 
+[[tools]]
+station = 1
+offset = 1
+kind = "turning"
+
 [waywright.rules]
 machine-move-without-rapid = "hint"
 """
