@@ -60,11 +60,14 @@ def _offers(analysis: Analysis, line: int, finding: Finding) -> Iterator[Offer]:
         analysis.troubles.setdefault(whose, f"{type(error).__name__}: {error}")
 
 
-def _remedies_of(analysis: Analysis, line: int, finding: Finding) -> list[Remedy]:
+def _remedies_of(analysis: Analysis, line: int, finding: Finding) -> Iterator[Remedy]:
     make = finding.rule.remedies
     if make is None:
-        return []
+        return
     site = Site(analysis.document.blocks, line)
     taken = analysis.taken(line)
-    by_way = [list(make(analysis.view(line, one, taken), finding, site)) for one in taken]
-    return [remedy for remedy in by_way[0] if all(remedy in others for others in by_way)] if by_way else []
+    by_way = (make(analysis.view(line, one, taken), finding, site) for one in taken)
+    first = next(by_way, ())
+    others = list(map(list, by_way))
+    # One after the other, since mostly the first is proven and no other is wanted.
+    yield from (remedy for remedy in first if all(remedy in other for other in others))

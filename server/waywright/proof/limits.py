@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from weakref import WeakKeyDictionary
 
 import msgspec
@@ -49,15 +49,24 @@ def program_around(blocks: Sequence[Block], line: int) -> tuple[int, int]:
 
 def profile_numbers(analysis: Analysis, start: int, stop: int) -> Iterator[tuple[int | None, int | None]]:
     """The first and the last block number of each profile that a cycle of these lines names; None: worked out."""
-    for line in range(start, stop):
-        once = analysis.plan_at(line).once
-        if once is None or once.action not in (Action.PROFILE_CYCLE, Action.FINISH_CYCLE):
-            continue
+    for line in _lines_of(analysis, start, stop, _names_a_profile):
         block = analysis.document.blocks[line]
         numbers = dict(zip(block.head.letters, block.values, strict=True))
         if "P" in numbers and "Q" in numbers:
             first, last = numbers["P"], numbers["Q"]
             yield None if first is None else first // SCALE, None if last is None else last // SCALE
+
+
+def _names_a_profile(plan: Plan) -> bool:
+    return plan.once is not None and plan.once.action in (Action.PROFILE_CYCLE, Action.FINISH_CYCLE)
+
+
+def _lines_of(analysis: Analysis, start: int, stop: int, chosen: Callable[[Plan], bool]) -> list[int]:
+    """The lines whose blocks are planned so. A text has few shapes of blocks, and these are quickly asked."""
+    heads = [block.head for block in analysis.document.blocks[start:stop]]
+    dialect = dialect_of(analysis.setup)
+    shapes = {head for head in set(heads) if chosen(plan_of(head, dialect))}
+    return [line for line, head in enumerate(heads, start) if head in shapes] if shapes else []
 
 
 def _refuse_program(analysis: Analysis, first: int, end: int) -> None:
@@ -99,7 +108,7 @@ def _program_at(analysis: Analysis, line: int) -> _Program:
 
 def _looked_at(analysis: Analysis, start: int, stop: int) -> _Program:
     last, over = None, False
-    for line in range(start, stop):
+    for line in _lines_of(analysis, start, stop, _concerns_the_program):
         plan = analysis.plan_at(line)
         action = None if plan.once is None else plan.once.action
         if action is Action.FRAME and plan.axis_words:
@@ -113,20 +122,25 @@ def _looked_at(analysis: Analysis, start: int, stop: int) -> _Program:
             over = not plan.head.switch and not plan.flags & Flag.PARTLY_DELETED
     if last is Action.LEAVE:
         return _Program(start, stop, "the program ends with M99, and who calls it is not known")
-    blocks = analysis.document.blocks
+    named = list(profile_numbers(analysis, start, stop))
     numbered: dict[int, list[int]] = {}
-    for line in range(start, stop):
-        number = blocks[line].number
+    for line, block in enumerate(analysis.document.blocks[start:stop], start) if named else ():
+        number = block.number
         if number is not None:
             numbered.setdefault(number, []).append(line)
     profiles = []
-    for number, until in profile_numbers(analysis, start, stop):
+    for number, until in named:
         if number is None or until is None:
             return _Program(start, stop, "which blocks a cycle takes for its profile is worked out at run time")
         lines = numbered.get(number, []) + numbered.get(until, [])
         if lines:
             profiles.append((min(lines), max(lines)))
     return _Program(start, stop, "", tuple(profiles))
+
+
+def _concerns_the_program(plan: Plan) -> bool:
+    once = plan.once is not None and plan.once.action in (Action.FRAME, Action.MODAL_CALL)
+    return once or plan.stop in (Action.LEAVE, Action.END)
 
 
 def _refuse_block(block: Block, plan: Plan, setup: Setup) -> None:
