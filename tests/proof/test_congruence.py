@@ -113,12 +113,13 @@ def test_a_difference_that_is_not_declared_proves_nothing(intent: Intent) -> Non
         ("G53 G0 X-130. Z-120.", "X and Z would leave the part at once"),
         ("G28 U0. W0.", "X and Z would leave the part at once"),
         # A word is dropped.
-        ("G53 G0 X-130.", "Z would end neither where it did nor at the index position nor at home"),
-        ("G53 G0 Z-120.", "X would end neither where it did nor at the index position nor at home"),
+        ("G53 G0 X-130.", "an axis that moved stays, or one that stayed moves"),
+        ("G53 G0 Z-120.", "an axis that moved stays, or one that stayed moves"),
         # Signs and values.
         ("G53 G0 X130.\nG53 G0 Z-120.", "X would end neither where it did nor at the index position nor at home"),
         ("G53 G0 X-130.\nG53 G0 Z120.", "Z would end neither where it did nor at the index position nor at home"),
         ("G53 G0 X-130.\nG53 G0 Z-121.", "Z would end neither where it did nor at the index position nor at home"),
+        ("G30 U0.\nG28 W0.", "a move is read in another frame, or is new"),
         ("G28 U10.\nG28 W0.", "a move is read in another frame, or is new"),
         ("G53 G0 X-130\nG53 G0 Z-120.", "X would end neither where it did nor at the index position nor at home"),
         # The frame.
@@ -153,7 +154,9 @@ def test_a_remedy_after_which_the_same_is_found_is_none() -> None:
 def test_without_g0_the_control_may_feed() -> None:
     fed = changed(TURNED, "G0 X60.", "G1 X60.")
     assert_proven(proof(fed, RETURN, TO_INDEX))
-    assert_not_proven(proof(fed, RETURN, TO_INDEX.replace("G0 ", "")), "what moved in rapid may feed")
+    assert_not_proven(proof(fed, RETURN, TO_INDEX.replace("G0 ", "")), "does not say itself that it is a rapid")
+    # Not even where it is a rapid all the same.
+    assert_not_proven(proof(TURNED, RETURN, "G53 G0 X-130.\nG53 Z-120."), "does not say itself that it is a rapid")
 
 
 NUMBERED = changed(changed(TURNED, RETURN, f"N100 {RETURN}"), "T0202", "N110 T0202")
@@ -330,6 +333,17 @@ def test_a_profile() -> None:
     # A finishing cycle may name blocks that no roughing cycle has named.
     finished = changed(PROFILE.format(first=10, last=20), "T0202\n", "G70 P30 Q40\nG53 G0 X-130.\nT0202\n")
     assert_not_proven(proof(finished, RETURN, TO_INDEX), "belongs to a cycle's profile")
+
+
+def test_what_a_profile_leaves_behind() -> None:
+    # By control G1 of the profile is active behind the cycle, or G0 as before it: a bare block may feed or not.
+    program = changed(PROFILE.format(first=10, last=20), "N30 G0 X60.\n", "")
+    assert_proven(proof(program, RETURN, HOME))
+    bare = changed(program, "N40 G0 X60. Z2.", "N40 X60. Z2.")
+    assert_proven(proof(bare, RETURN, STRAIGHT))
+    assert_not_proven(proof(bare, RETURN, HOME), "is read under another motion code")
+    stated = changed(bare, RETURN, f"G0 X60.\n{RETURN}")
+    assert_proven(proof(stated, RETURN, HOME))
 
 
 def test_a_block_that_nothing_leads_to() -> None:
@@ -616,8 +630,9 @@ M30
     [
         ("G53 G0 Z-120.", ""),
         ("G53 G0 Z120.", "Z would end neither where it did"),
-        ("G53 G0 X-120.", "X would end neither where it did"),
-        ("G53 G0", "Z would end neither where it did"),
+        ("G53 G0 X-120.", "an axis that moved stays, or one that stayed moves"),
+        ("G53 G0", "an axis that moved stays, or one that stayed moves"),
+        ("G53 Z-120.", "a G53 block does not say itself that it is a rapid"),
         ("G0 Z-120. ", "it would be found all the same: lost-machine-frame"),
     ],
 )

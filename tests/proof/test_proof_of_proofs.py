@@ -1,4 +1,4 @@
-"""What is proven is true: programs with faults planted are executed before and after each proven remedy."""
+"""What is proven is true: programs with planted faults are executed before and after each proven remedy."""
 
 from __future__ import annotations
 

@@ -17,16 +17,16 @@ import msgspec
 from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action, Role
 from waywright.edits.model import Intent, Remedy, edited
-from waywright.meaning.advance import Reading, changed_modes
+from waywright.meaning.advance import Reading, changed_modes, reference_number
 from waywright.meaning.dialect import dialect_of
 from waywright.meaning.facts import Fact, Facts, stated_by
 from waywright.meaning.index_position import is_index
 from waywright.meaning.past import cuts
 from waywright.meaning.positions import position_in, shift_between, unit_stated
-from waywright.meaning.state import AXES, MACHINE, MOTION, Frame, State, X, Y, Z, mode_bits
+from waywright.meaning.state import AXES, MACHINE, MOTION, Frame, State, X, Y, Z, make_context, mode_bits
 from waywright.meaning.ways import Taken, Way, through
 from waywright.proof.comments import OF_COMMENTS, only_comments
-from waywright.proof.limits import NotProven, asks_control, program_around, refuse
+from waywright.proof.limits import NotProven, asks_control, motion_is_certain, program_around, refuse
 from waywright.proof.way_out import check_way_out
 from waywright.proof.written import same_words
 from waywright.rules.model import SEVERITIES, Finding, Severity
@@ -126,6 +126,8 @@ def _compare(analysis: Analysis, remedy: Remedy, differs: set[Intent]) -> None:
     changed = _changed_facts(analysis, old, new)
     case = _Case(analysis, old, new, first, end, _facts_of_new_text(analysis, first, end, new, changed), differs)
     ways = [part for way in analysis.ways_before(first) if not way.state.ended for part in _parted(way, old)]
+    if not motion_is_certain(analysis, first):
+        ways = [_under_any_motion(way) for way in ways]
     if not ways:
         raise NotProven("the block is not known to run")
     found_before: set[str] = set()
@@ -140,6 +142,15 @@ def _compare(analysis: Analysis, remedy: Remedy, differs: set[Intent]) -> None:
 
 
 # The edited blocks
+
+
+def _under_any_motion(way: Way) -> Way:
+    old = way.state.context
+    modes = list(old.modes)
+    modes[MOTION] = mode_bits(old.dialect.system).everything[MOTION]
+    parts = old.station, old.tool, old.offset, old.local, old.set, old.written
+    context = make_context(old.dialect, tuple(modes), *parts)
+    return msgspec.structs.replace(way, state=msgspec.structs.replace(way.state, context=context))
 
 
 def _same_on(case: _Case, way: Way) -> tuple[list[Finding], list[Finding]]:
@@ -223,13 +234,19 @@ def _compare_moves(old: Sequence[Taken], new: Sequence[Taken], differs: set[Inte
     was_there = {_move(one, reading) for one in moving_old for reading in one.step.readings}
     for one in moving_new:
         for reading in one.step.readings:
-            straight_home = one.step.action is Action.RETURN and reading.value == 0 and _is_increment(reading)
+            straight_home = "G28" in one.block.head.codes and reading.value == 0 and _is_increment(reading)
             by_machine = one.step.action is Action.MACHINE and reading.kind == "machine"
             if not straight_home and not by_machine and _move(one, reading) not in was_there:
                 raise NotProven("a move is read in another frame, or is new")
     axes = [reading.axis for one in moving_new for reading in one.step.readings]
     if len(set(axes)) < len(axes):
         raise NotProven("an axis moves twice")
+    if not any(map(_is_bare_return, old)) and set(axes) != {
+        reading.axis for one in moving_old for reading in one.step.readings
+    }:
+        raise NotProven("an axis that moved stays, or one that stayed moves")
+    if any(map(_leaves_g0_out, moving_new)) and not (moving_old and all(map(_leaves_g0_out, moving_old))):
+        raise NotProven("a G53 block does not say itself that it is a rapid")
     if len(moving_new) > len(moving_old):
         differs.add("one axis a block")
     if any(one.step.action is Action.MACHINE for one in moving_new) and any(
@@ -248,7 +265,12 @@ def _compare_moves(old: Sequence[Taken], new: Sequence[Taken], differs: set[Inte
 
 
 def _move(one: Taken, reading: Reading) -> tuple[object, ...]:
-    return one.step.action, reading.axis, reading.kind, reading.role, reading.value, reading.frame, reading.target
+    # G28 and G30 lead to other places.
+    goal = reference_number(one.block, one.plan) if one.step.action is Action.RETURN else 0
+    return one.step.action, goal, *(getattr(reading, part) for part in _OF_A_MOVE)
+
+
+_OF_A_MOVE = ("axis", "kind", "role", "value", "frame", "target")
 
 
 def _may_feed(one: Taken) -> bool:
@@ -256,6 +278,14 @@ def _may_feed(one: Taken) -> bool:
     if one.step.action is Action.MACHINE:
         return _modes(one)[MOTION] != mode_bits(one.way.state.context.dialect.system).bits["G0"]
     return one.step.action in (Action.FEED, None)
+
+
+def _is_bare_return(one: Taken) -> bool:
+    return one.step.action is Action.RETURN and not one.step.readings
+
+
+def _leaves_g0_out(one: Taken) -> bool:
+    return one.step.action is Action.MACHINE and "G0" not in one.block.head.codes
 
 
 def _has_a_point(one: Taken) -> bool:
@@ -301,7 +331,7 @@ def _at(way: Way, places: tuple[_Place, ...], taken: Sequence[Taken]) -> Way:
 
 def _not_there(case: _Case, state: State, taken: Sequence[Taken]) -> frozenset[int]:
     """The axes that the machine has not: a return without axes takes home what it has, and its file lists them all."""
-    bare = any(one.step.action is Action.RETURN and not one.step.readings for one in taken)
+    bare = any(map(_is_bare_return, taken))
     listed = case.analysis.setup.axes
     if not bare or not listed:
         return frozenset()
@@ -321,7 +351,7 @@ def _apart(
     missing: frozenset[int],
 ) -> frozenset[int]:
     """The axes that end elsewhere, each of them at the index position or at home."""
-    bare = any(one.step.action is Action.RETURN and not one.step.readings for one in (*old, *new))
+    bare = any(map(_is_bare_return, (*old, *new)))
     apart = set()
     for axis in range(len(AXES)):
         moves = [

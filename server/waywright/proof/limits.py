@@ -12,7 +12,7 @@ from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action
 from waywright.meaning.dialect import dialect_of
 from waywright.meaning.plan import Plan, Trigger, plan_of
-from waywright.meaning.state import AXES, X, Z
+from waywright.meaning.state import AXES, MOTION, X, Z
 from waywright.setup.model import Setup
 from waywright_grammar.blocks import SCALE, Assign, Binary, Block, Expression, Flag, If, Number, Unary, Variable, While
 
@@ -75,6 +75,24 @@ def _refuse_program(analysis: Analysis, first: int, end: int) -> None:
         raise NotProven(program.why)
     if any(start < end and first <= last for start, last in program.profiles):
         raise NotProven("the block belongs to a cycle's profile")
+
+
+def motion_is_certain(analysis: Analysis, line: int) -> bool:
+    """Whether the motion code before the line is not one that a cycle's profile may have left behind.
+
+    By control the blocks of a profile leave their motion code active behind the cycle or do not (from memory).
+    """
+    program = _program_at(analysis, line)
+    if not program.profiles:
+        return True
+    for at in range(line - 1, program.start - 1, -1):
+        plan = analysis.plan_at(at)
+        if _names_a_profile(plan):
+            return False
+        in_profile = any(first <= at <= last for first, last in program.profiles)
+        if not in_profile and any(group == MOTION for group, _ in plan.modes):
+            return True
+    return True
 
 
 class _Program(msgspec.Struct, frozen=True):
