@@ -8,6 +8,9 @@ Where the text jumps, `flow` says what else leads to a line, and `brought` holds
 stretch that a jump back can run again is a component: whenever the trace enters one, what its own jumps brought is
 forgotten, and it is run until its jumps bring nothing new. Beginning from what they brought before an edit would keep
 what no longer is there: a G55 deleted in a loop would live on in the loop's head.
+
+What the findings of a line asked for beside the ways is noted with them: facts of the text, how far earlier operations
+cut, what comes ahead. When that changes, the line is checked again as soon as the trace is done, in slices like it.
 """
 
 from __future__ import annotations
