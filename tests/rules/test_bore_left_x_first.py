@@ -279,6 +279,33 @@ def test_an_internal_groove() -> None:
     )
 
 
+def test_an_internal_groove_that_was_reached_in_rapid() -> None:
+    # In rapid to X37 Z-15, plunge to X42.6 and back: where it cut there it stands, and the wall of the bore is outward.
+    head = """
+        G21
+        T0909
+        G54
+        G0 X37. Z5.
+        Z-15.
+        """
+    plunge = "G1 X42.6 F.06\n        X37.\n        "
+    cycle = "G75 R.5\n        G75 X42.6 Z-18. P500 Q2000 F.06\n        "
+    wide = f"{plunge}G0 Z-18.\n        {plunge}G1 Z-15.\n        "
+    for cut in (plunge, f"{plunge}G0 X36.\n        ", cycle, wide):
+        check(f"{head}{cut}G0 Z5.\n        G28 U0.\n        G28 W0.\n        M30\n", setup=setup_of(KINDS))
+        check(f"{head}{cut}G53 G0 Z-120.\n        G53 G0 X-130.\n        M30\n", setup=setup_of(KINDS))
+        mark = "       ^^^ error bore-left-x-first: (kind in the machine file: internal grooving) and at work X3"
+        check(f"{head}{cut}G28 U0.\n     {mark}\n        G28 W0.\n        M30\n", setup=setup_of(KINDS))
+    check(
+        f"{head}{plunge}G0 X60.\n           ^^^^ error bore-left-x-first: it cut at Z-15. X drives\n        M30\n",
+        setup=setup_of(KINDS),
+    )
+    # Fed in all the way from the front, and out in front again.
+    check(
+        f"{head.replace('Z-15.', 'G1 Z-15. F1.')}{plunge}G0 Z5.\n        G28 U0.\n        M30\n", setup=setup_of(KINDS)
+    )
+
+
 def test_inside_by_a_cycle_with_stock_below_zero() -> None:
     # G71 with U-.4 bores, and ends at its start point X21 Z2; then G1 goes in once more.
     check("""

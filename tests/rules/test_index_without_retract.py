@@ -645,3 +645,80 @@ def test_several_tools_and_one_slip() -> None:
         G30 W0.
         M30
         """)
+
+
+def test_a_way_out_that_lost_its_g53_is_told_once() -> None:
+    # The way out was written: machine X-130 and then Z-255, as the drill has it. Both blocks lost their G53, which is
+    # what is wrong here; that the turret then turns at the part follows from it.
+    check("""
+        G21
+        T0101
+        G54
+        G0 X52. Z2.
+        G1 Z-30. F.2
+        X56.
+        G0 X-130.
+           ^^^^^^ error lost-machine-frame
+        G0 Z-255.
+           ^^^^^^ error lost-machine-frame
+        T0202
+        G0 X0. Z5.
+        G1 Z-20. F.1
+        G53 G0 Z-255.
+        G53 G0 X-130.
+        M30
+        """)
+    # In the block of the T word as well.
+    check("""
+        G21
+        T0101
+        G54
+        G0 X52. Z2.
+        G1 Z-30. F.2
+        X56.
+        G0 X-130. Z-255. T0202
+           ^^^^^^^^^^^^^ error lost-machine-frame
+                         ^^^^^ warning index-in-motion
+        G0 X0. Z5.
+        G1 Z-20. F.1
+        G53 G0 Z-255.
+        G53 G0 X-130.
+        M30
+        """)
+    # X60. is no machine coordinate of this text, and 4 mm of a diameter are no way out.
+    check("""
+        G21
+        T0101
+        G54
+        G0 X52. Z2.
+        G1 Z-30. F.2
+        X56.
+        G0 X60.
+        T0202
+        ^^^^^ error index-without-retract
+        G0 X0. Z5.
+        G1 Z-20. F.1
+        G53 G0 Z-255.
+        G53 G0 X-130.
+        M30
+        """)
+
+
+def test_driven_tools_lose_no_frame_that_anybody_tells_of() -> None:
+    # A driven tool's X-130. may be a place on the far side of the part, so lost-machine-frame leaves it alone.
+    check("""
+        G21
+        T0909
+        G54
+        G0 X60. Z-20. C0.
+        G1 X40. F100
+        G0 X60.
+        X-130.
+        T0202
+        ^^^^^ error index-without-retract
+        G0 X0. Z5.
+        G1 Z-20. F.1
+        G53 G0 Z-255.
+        G53 G0 X-130.
+        M30
+        """)

@@ -217,7 +217,34 @@ def test_a_point_in_front_of_the_hole_on_the_way() -> None:
             DRILLED,
             """
     G28 U0. W35.
-        ^^^^^^^^ hint joint-retract: and stands in front of what it cut
+        ^^^^^^^^ hint joint-retract: and stands there in front of what it cut
+            ^^^^ information return-by-increment
+    M30
+        """,
+        )
+    )
+
+
+def test_the_place_from_which_both_leave_is_told() -> None:
+    # From Z-30, deep in the hole, G28 takes Z out to the face alone; from work X0 Z0 both axes leave.
+    check(
+        behind(
+            DRILLED,
+            """
+    G28 X0. Z0.
+        ^^^^^^^ hint joint-retract: from work X0. Z0., the point on the way: on most
+        ^^^^^^^ information return-by-work-point
+    M30
+        """,
+        )
+    )
+    # Only to Z-10: there it is inside as before.
+    check(
+        behind(
+            DRILLED,
+            """
+    G28 U0. W20.
+        ^^^^^^^^ error joint-retract: and at work X0. Z-10. it is still inside
             ^^^^ information return-by-increment
     M30
         """,

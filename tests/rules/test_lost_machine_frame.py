@@ -848,6 +848,28 @@ def test_only_the_other_axis_is_underlined() -> None:
         """)
 
 
+def test_on_to_a_deeper_groove_with_the_same_tool() -> None:
+    # X is out by G53 for the measuring stop. Then the tool goes back to X54, which is no machine coordinate here, and
+    # to Z-35, 5 mm beyond what it turned, and plunges there.
+    measured = CUT + "G53 G0 X-130.\nM0\n"
+    assert grades(measured + "G0 X54. Z-35.\nG1 X40. F.1\nG0 X56.\nG53 G0 X-130.\nG53 G0 Z-120.\nM30\n") == []
+    # Z alone may be a lost G53, and so may X and Z where nothing is cut behind them.
+    assert grades(measured + "G0 Z-35.\nX54.\nG1 X40. F.1\nG53 G0 X-130.\nM30\n") == [(9, "warning")]
+    assert grades(measured + "G0 X54. Z-35.\nM30\n") == [(9, "warning")]
+    # X-120. may be a machine coordinate as well, so the block does not say that it approaches.
+    assert (9, "warning") in grades(measured + "G0 X-120. Z-35.\nG1 X-130.\nM30\n")
+
+
+def test_zero_is_the_next_approach_where_the_axis_is_out_already() -> None:
+    # X is at machine zero, Z at machine Z-200 or at home. Then the tool faces from work Z0.
+    facing = "M0\nG0 X54. Z0.\nG1 X-1.6 F.1\nG0 Z2.\n"
+    for out in ("G53 G0 X0.\nG53 G0 Z-200.\n", "G53 G0 X0.\nG28 W0.\n", "G28 W0.\nG53 G0 X0.\n"):
+        assert grades(CUT + out + facing + out + "M30\n") == []
+    # Z is still at work Z-30, or went only as far as work Z2.
+    assert grades(CUT + "G53 G0 X0.\nM0\nG0 Z0.\nM30\n") == [(9, "error")]
+    assert grades(CUT + "G53 G0 X0.\nG0 Z2.\nG0 Z0.\nM30\n") == [(9, "error")]
+
+
 def test_a_block_that_states_its_own_frame() -> None:
     check("""
         T0101

@@ -9,7 +9,7 @@ What it reports
     internal threading, drill, tap; driven axial as long as it cuts on one X only), or from what it did: it cut along Z
     on the centreline and nowhere else, or a cycle of it cut from the inside outward. That it stands inside: its Z is
     known and lies inward of where its cuts began, and of Z0 where they lead across Z0, which is the face of the part on
-    most programs.
+    most programs. A tool for internal grooves, by its kind, begins to cut in the bore and stands inside where it cut.
 Why it matters
     The way out is the way in, reversed. X first drags a drill or a boring bar through the wall of its hole.
 Example

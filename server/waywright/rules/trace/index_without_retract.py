@@ -48,7 +48,8 @@ When it stays silent
     nothing (a bar stop, by its kind, never does), and after a call: what a called program did is not known. Where gang
     tools stand on the slide (`gang = true`) or a macro turns the turret (`station_by = "macro"`). Once a rapid came,
     where it is not known how far the operation cut in that axis or where the rapid went; so too after a code that is
-    not known. Where the unit is not known .8 is enough, the least it can be.
+    not known. Where the unit is not known .8 is enough, the least it can be. Where the way out was written and lost its
+    G53: lost-machine-frame tells of it.
 Source
     Common practice, no source.
 """
@@ -64,8 +65,9 @@ from waywright.meaning.positions import assumed, machine_position, unit_stated, 
 from waywright.meaning.reach import BEYOND, Reach, known
 from waywright.meaning.state import X, Z, unit_of
 from waywright.rules.model import Finding, Rule, View
+from waywright.rules.repeated_coordinate import repeats
 from waywright.rules.turning import new_station, turning_span
-from waywright.rules.way_out import is_axial, tool_kind
+from waywright.rules.way_out import is_axial, is_driven, tool_kind
 from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, listed, number, place, places
 from waywright.setup.model import ENOUGH_RETRACT
 from waywright.setup.units import in_program_unit
@@ -105,7 +107,7 @@ def check(view: View) -> Iterator[Finding]:
     if out is not None and (reach is None or len(past.reaches) > 1 or out.key != reach.key):
         return
     sides = [] if reach is None else _sides(view, reach, out or Reach(reach.key))
-    if any(side.moved and (side.is_out or not side.is_known) for side in sides):
+    if any(side.moved and (side.is_out or not side.is_known) for side in sides) or _lost_its_frame(view):
         return
     start, end = turning_span(view)
     before = view.before.context
@@ -130,6 +132,19 @@ def check(view: View) -> Iterator[Finding]:
             unit_of(before),
         ),
     )
+
+
+def _lost_its_frame(view: View) -> bool:
+    """Whether a way out was written and only lost its G53: lost-machine-frame tells of it, and once is enough."""
+    if is_driven(view):
+        return False
+    lift_x, lift_z = view.lifts()
+    went = [(reading.axis, reading.value) for reading in view.taken.step.readings if reading.kind == "work"]
+    if view.past.out is not None:
+        out = view.past.out
+        went += [(X, bound - lift_x) for bound in (out.x_low, out.x_high) if known(bound) is not None]
+        went += [(Z, bound - lift_z) for bound in (out.z_low, out.z_high) if known(bound) is not None]
+    return any(value is not None and repeats(view, axis, value) for axis, value in went)
 
 
 def _sides(view: View, reach: Reach, out: Reach) -> list[Side]:

@@ -92,7 +92,7 @@ def check(view: View) -> Iterator[Finding]:
     if stands is None:
         return
     start, end = view.span([x.index, z.index])
-    here = tuple((axis, work_position(view.before, axis, view.setup)) for axis in (X, Z))
+    here = _starts_at(view, x, z)
     yield Finding(
         RULE,
         "error" if stands == "inside" else "hint",
@@ -105,6 +105,7 @@ def check(view: View) -> Iterator[Finding]:
             "" if stands == "outside" else evidence(view),
             cut_along_z(view),
             change(view, x) is None or change(view, z) is None,
+            here != tuple((axis, work_position(view.before, axis, view.setup)) for axis in (X, Z)),
             view.unit,
         ),
     )
@@ -125,7 +126,7 @@ def _on_the_way_home(view: View, x: Reading, z: Reading) -> Stands | None:
     if across == 0 or along == 0:
         return None
     axial = entered_along_z(view)
-    inside = stands_inside(view, _starts_at(view, x, z)) if axial else False
+    inside = stands_inside(view, _starts_at(view, x, z)[1][1]) if axial else False
     if axial and inside and leads_into_wall(view, x):
         return "inside"
     if (across is not None and across < 0) or (along is not None and along * _away(view) < 0):
@@ -141,16 +142,21 @@ def _away(view: View) -> int:
     return 1 if reach is None else way_out(reach) or 1
 
 
-def _starts_at(view: View, x: Reading, z: Reading) -> int | None:
-    """Z, in the work frame, from which X and Z leave together: a return may first take Z alone to a point."""
-    here = work_position(view.before, Z, view.setup)
+def _starts_at(view: View, x: Reading, z: Reading) -> Places:
+    """From where X and Z leave together, in the work frame: a return may first take Z alone to the point on its way."""
+    here = tuple((axis, work_position(view.before, axis, view.setup)) for axis in (X, Z))
     if view.taken.step.action is not Action.RETURN or x.frame is None or z.frame is None:
         return here
     x_here = position_in(view.before, X, x.frame, view.setup)
     if x.target is None or x_here is None or x.target > x_here or z.target is None:
         return here
-    shift = shift_between(z.frame, view.before.context.work[Z], Z, view.context, view.setup)
-    return here if shift is None else z.target + shift
+    found = []
+    for reading, frame, target in ((x, x.frame, x.target), (z, z.frame, z.target)):
+        shift = shift_between(frame, view.before.context.work[reading.axis], reading.axis, view.context, view.setup)
+        if shift is None:
+            return here
+        found.append((reading.axis, target + shift))
+    return tuple(found)
 
 
 def _leads_inward(view: View, reading: Reading) -> bool:
@@ -178,18 +184,22 @@ def sentence(
     evidence: str,
     cut: tuple[int | None, int | None],
     assumed_outward: bool,
+    by_way: bool,
     unit: str | None,
 ) -> str:
+    point = ", the point on the way" if by_way else ""
     text = (
-        f"X and Z go {there} together, from work {places(here, unit)}: on most machines each at its own rate, so that "
-        "the path is bent."
+        f"X and Z go {there} together, from work {places(here, unit)}{point}: on most machines each at its own "
+        "rate, so that the path is bent."
     )
     if stands == "inside":
         assumed = " Assumed: that leads outward, its offset is not known." if assumed_outward else ""
         inside = still_inside(here, evidence, cut, unit)
         return f"{text} {inside} X drives it into the wall; the way out is Z first.{assumed} {NOT_DESCRIBED}"
     if stands == "in front":
-        text += f" The tool went in along Z ({evidence}) and stands in front of what it cut."
+        text += (
+            f" The tool went in along Z ({evidence}) and stands {'there ' if by_way else ''}in front of what it cut."
+        )
     if stands == "not known":
         text += (
             f" The tool went in along Z ({evidence}); whether it stands in front of what it cut is not known. From "

@@ -5,8 +5,8 @@ What it reports
 
     In a retract, whatever the motion code (after `G53 X-130.` under G1 a bare `Z-255.` feeds):
     - Error: the word is not zero and equals the index position, or G53 blocks of this text send that axis to it; or it
-      is zero, and another axis of the same retract went to machine zero by G53 and this one has not, or zero is the
-      index position and nothing is cut before the next station, stop or end.
+      is zero, and another axis of the same retract went to machine zero by G53 and this one has not been out by G53 or
+      a return, or zero is the index position and nothing is cut before the next station, stop or end.
     - Warning: the retract has not moved the axis yet, as a machine coordinate the word would do (inside travel; where
       travel is not known, of the sign of the other G53 values), and as a work coordinate it would not: X further past
       the centre than facing explains (twice the nose radius, or X2 mm, X.08 in) on the side where the operation did not
@@ -42,7 +42,8 @@ When it stays silent
     positioned Y or C) for the warnings of a retract and outside of one: there negative X is usual. The errors of a
     retract stand with them too: behind a G53 block a word that equals a machine coordinate of that axis is no place of
     the part. There are no warnings where it is not known what was cut, and where the retract itself shifted the axis by
-    G52 or G50: that is the way on to the next part of a bar. An approach with the same tool, `G0 Z2.` after
+    G52 or G50: that is the way on to the next part of a bar; nor of Z beside an X that no machine coordinate can be, in
+    a rapid to the next cut, such as `G0 X54. Z-35.` to another groove. An approach with the same tool, `G0 Z2.` after
     `G53 G0 X0.`, is none of this.
 Source
     NISTIR 6556, G53: effective in its own block only. What a machinist takes for a lost G53: common practice, no
@@ -63,12 +64,12 @@ from waywright.meaning.positions import assumed, shift_between, unit_stated, wor
 from waywright.meaning.reach import known, onward
 from waywright.meaning.state import AXES, MACHINE, X, Z
 from waywright.rules.model import Finding, Rule, View
+from waywright.rules.repeated_coordinate import IS_INDEX, repeats
+from waywright.rules.way_out import is_driven
 from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, place, places
 
 Grade = Literal["error", "warning"]
 
-IS_INDEX = "which is the index position"
-IS_USED = "which is a machine coordinate in G53 blocks of this text"
 ZERO_LIKE_THE_OTHERS = "and this retract sent another axis to machine zero by G53"
 
 
@@ -115,15 +116,15 @@ def _in_retract(view: View, reading: Reading) -> tuple[Grade, str] | None:
     value = _value(view, reading)
     if value is None:
         return None
-    exactly = _repeats(view, axis, value)
+    exactly = repeats(view, axis, value)
     if exactly:
         return "error", exactly
     if value == 0:
         return _zero_in_retract(view, axis)
-    if past.moved & bit or _is_driven(view) or not _plausible(view, axis, value):
+    if past.moved & bit or is_driven(view) or not _plausible(view, axis, value):
         return None
     why = _implausible(view, reading)
-    return ("warning", why) if why else None
+    return ("warning", why) if why and not (axis == Z and _approaches(view)) else None
 
 
 def _zero_in_retract(view: View, axis: int) -> tuple[Grade, str] | None:
@@ -132,23 +133,30 @@ def _zero_in_retract(view: View, axis: int) -> tuple[Grade, str] | None:
     if zeros & 1 << axis:
         # It has been there already, so this is the next approach.
         return None
-    if zeros:
+    if zeros and not _is_out_of_the_way(view, axis):
         return "error", ZERO_LIKE_THE_OTHERS
     if is_index(0, axis, view.context, view.setup) and view.ahead().next in ("station", "stop", "end"):
         return "error", IS_INDEX
     return None
 
 
+def _is_out_of_the_way(view: View, axis: int) -> bool:
+    """Whether this retract has taken the axis out by G53 or a return already, so that zero is the next approach."""
+    here = view.before.frames[axis]
+    returned = bool(view.past.moved & 1 << axis) and here is not None and here.kind == "reference"
+    return returned or bool(view.past.machine_axes & 1 << axis)
+
+
 def _outside(view: View) -> list[tuple[Reading, Grade, str]]:
     step = view.taken.step
-    if step.action not in (Action.RAPID, Action.FEED) or view.taken.in_profile or _is_driven(view):
+    if step.action not in (Action.RAPID, Action.FEED) or view.taken.in_profile or is_driven(view):
         return []
     found = []
     for reading in step.readings:
         value = _value(view, reading)
         if not value or not _can_be_machine(view, reading):
             continue
-        why = _repeats(view, reading.axis, value)
+        why = repeats(view, reading.axis, value)
         if why:
             found.append((reading, _grade_outside(view), why))
     return found
@@ -158,19 +166,6 @@ def _grade_outside(view: View) -> Grade:
     if view.taken.step.turns:
         return "error"
     return "error" if view.ahead().next in ("station", "stop", "end") else "warning"
-
-
-def _repeats(view: View, axis: int, value: int) -> str:
-    """Why a number that is not zero is taken for a machine coordinate; "" where it is not."""
-    if value and is_index(value, axis, view.context, view.setup):
-        return IS_INDEX
-    return IS_USED if value and view.facts.machine_value_used(axis, value) else ""
-
-
-def _is_driven(view: View) -> bool:
-    context = view.before.context
-    kind = None if context.station is None else view.setup.tool_kind(context.station, context.tool)
-    return view.past.driven if kind is None else kind.startswith("driven")
 
 
 def _can_be_machine(view: View, reading: Reading) -> bool:
@@ -201,6 +196,18 @@ def _plausible(view: View, axis: int, value: int) -> bool:
     if not balance.below and not balance.above:
         balances = [view.facts.machine_sign_balance(other) for other in range(len(AXES))]
     return any(each.below if value < 0 else each.above for each in balances)
+
+
+def _approaches(view: View) -> bool:
+    """Whether this rapid leads to the next cut: its X goes where no machine coordinate can be, and a cut follows."""
+    if view.taken.step.action is not Action.RAPID:
+        return False
+    for reading in view.taken.step.readings:
+        value = _value(view, reading)
+        if reading.axis == X and reading.kind == "work" and value:
+            beside_the_part = not _can_be_machine(view, reading) or not _plausible(view, X, value)
+            return beside_the_part and view.ahead().next == "cut"
+    return False
 
 
 def _implausible(view: View, reading: Reading) -> str:
