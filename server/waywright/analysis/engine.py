@@ -39,6 +39,7 @@ from waywright.meaning.ways import (
     anywhere_ways,
     collapse,
     ended_ways,
+    join,
     meet,
     pass_by,
     start_ways,
@@ -53,6 +54,7 @@ from waywright_grammar.blocks import Block, Flag
 
 SPACING = 16
 _LINES_A_BLOCK = 50  # so many lines are looked at for what they asked in the time that it takes to trace one
+_MOST_ADDED = 16  # more than the usual loop takes until nothing new comes round
 USELESS = modules()["useless-allowance"].RULE
 RUNS_OUT = modules()["no-program-end"].RULE
 SOME_WAY = "On one of the ways that lead here"
@@ -97,6 +99,7 @@ class Analysis:
         self._ran_out: int | None = None  # the line that is told that no program end follows it
         self._flow: Flow | None = None
         self._brought: dict[int, Ways] = {}  # by the identity of the block that jumps
+        self._added: Counter[int] = Counter()  # likewise, how often that has become more since its component began
         self._resume: tuple[int, Ways] | None = None  # the last kept line before the frontier, and the ways there
         self._pending = -1  # jumps have brought something new to lines up to this one
         self._grew = False  # a jump back of the component that is running has brought something new
@@ -187,6 +190,7 @@ class Analysis:
         before, self._flow = self._flow, flow_of(self.document.blocks) if self._facts.has_jumps() else None
         if before is None or self._flow is None or before.shape != self._flow.shape:
             self._brought.clear()
+            self._added.clear()
             self._kept = [None] * len(self.document.lines)
             self._frontier = self._settled = self._reached = 0
             self._pending = -1
@@ -264,7 +268,14 @@ class Analysis:
         reaches = not all(way.state.ended for way in brought)
         if reaches and source in self._brought and flow.component(line) is not None:
             # Going round a loop only ever adds to what a jump brings, or it might never come to an end.
-            brought = collapse([*self._brought[source], *(way for way in brought if not way.state.ended)])
+            before = self._brought[source]
+            added = [*before, *(way for way in brought if not way.state.ended)]
+            brought = collapse(added)
+            if brought != before:
+                self._added[source] += 1
+                if self._added[source] > _MOST_ADDED:
+                    # What was joined does not always cover what it was joined from. Joined each time it has an end.
+                    brought = (join(added),)
         if self._brought.get(source) != (brought if reaches else None):
             if reaches:
                 self._brought[source] = brought
@@ -285,6 +296,7 @@ class Analysis:
         for source in flow.leaves:
             if component[0] <= source <= component[1]:
                 forgotten = self._brought.pop(id(self.document.blocks[source]), None)
+                self._added.pop(id(self.document.blocks[source]), None)
                 if forgotten is not None:
                     self._pending = max([self._pending, *flow.targets(source)])
 
