@@ -316,4 +316,4 @@ def test_a_jump_around_the_clamp() -> None:
         """
     mark = "^^^ warning speed-unclamped: On one of the ways that lead here: G96 keeps 150 m/min"
     check(program.format(clamp="", mark=mark))
-    check(program.format(clamp="G50 S2000 ", mark="(BOTH WAYS)"))
+    check(program.format(clamp="G50 S2000\n        ", mark="(BOTH WAYS)"))
