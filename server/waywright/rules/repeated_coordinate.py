@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from waywright.meaning.index_position import is_index
+from waywright.meaning.index_position import is_index, last_place
 from waywright.rules.model import View
 
 IS_INDEX = "which is the index position"
@@ -11,6 +11,7 @@ IS_USED = "which is a machine coordinate in G53 blocks of this text"
 
 def repeats(view: View, axis: int, value: int) -> str:
     """Why a number that is not zero is taken for a machine coordinate; "" where it is not."""
-    if value and is_index(value, axis, view.context, view.setup):
+    # More finely than words are rounded nobody writes an index position, and such words are not looked out for.
+    if value and value % last_place(view.context) == 0 and is_index(value, axis, view.context, view.setup):
         return IS_INDEX
     return IS_USED if value and view.facts.machine_value_used(axis, value) else ""

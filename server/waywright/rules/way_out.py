@@ -9,7 +9,7 @@ from waywright.codes.model import Action
 from waywright.meaning.advance import Reading, reference_number
 from waywright.meaning.attention import AXIAL_KINDS
 from waywright.meaning.past import DRILLED, INSIDE
-from waywright.meaning.positions import machine_position, shift_between, unit_stated, work_position
+from waywright.meaning.positions import machine_position, of_file, shift_between, work_position
 from waywright.meaning.reach import Reach, known, onward
 from waywright.meaning.state import AXES, MACHINE, X, Z, unit_of
 from waywright.rules.model import View
@@ -86,8 +86,8 @@ def _goal_in_machine(view: View, reading: Reading) -> int | None:
     reference = reference_number(view.taken.block, view.taken.plan)
     if reference is None:
         return None
-    letter = AXES[reading.axis]
-    return view.setup.in_program(view.setup.reference(letter, reference), letter, unit_stated(view.context))
+    axis = reading.axis
+    return of_file(view.setup.reference(AXES[axis], reference), axis, view.context, view.setup)
 
 
 def entered_along_z(view: View) -> bool:

@@ -60,7 +60,7 @@ from waywright.meaning.advance import Reading
 from waywright.meaning.centre import past_centre
 from waywright.meaning.index_position import is_index, last_place
 from waywright.meaning.plan import Trigger
-from waywright.meaning.positions import assumed, shift_between, unit_stated, work_position
+from waywright.meaning.positions import assumed, of_file, shift_between, travel_of, work_position
 from waywright.meaning.reach import known, onward
 from waywright.meaning.state import AXES, MACHINE, X, Z
 from waywright.rules.model import Finding, Rule, View
@@ -94,7 +94,7 @@ def check(view: View) -> Iterator[Finding]:
     why = next(why for _, each, why in judged if each == grade)
     start, end = view.span(reading.index for reading in found)
     context, unit = view.context, view.unit
-    written = tuple((reading.axis, _value(view, reading)) for reading in found)
+    written = tuple((reading.axis, view.value(reading)) for reading in found)
     here = tuple((reading.axis, work_position(view.before, reading.axis, view.setup)) for reading in found)
     yield Finding(
         RULE,
@@ -113,7 +113,7 @@ def _in_retract(view: View, reading: Reading) -> tuple[Grade, str] | None:
     if not _can_be_machine(view, reading):
         return None
     past, axis, bit = view.past, reading.axis, 1 << reading.axis
-    value = _value(view, reading)
+    value = view.value(reading)
     if value is None:
         return None
     exactly = repeats(view, axis, value)
@@ -153,7 +153,7 @@ def _outside(view: View) -> list[tuple[Reading, Grade, str]]:
         return []
     found = []
     for reading in step.readings:
-        value = _value(view, reading)
+        value = view.value(reading)
         if not value or not _can_be_machine(view, reading):
             continue
         why = repeats(view, reading.axis, value)
@@ -170,26 +170,16 @@ def _grade_outside(view: View) -> Grade:
 
 def _can_be_machine(view: View, reading: Reading) -> bool:
     """Whether the word is read in the work frame and would lie inside travel, as far as that is known."""
-    value = _value(view, reading)
+    value = view.value(reading)
     if reading.kind != "work" or value is None:
         return False
-    limits = _travel(view, reading.axis)
+    limits = travel_of(reading.axis, view.context, view.setup)
     return limits is None or limits[0] <= value <= limits[1]
-
-
-def _travel(view: View, axis: int) -> tuple[int, int] | None:
-    """Travel in the program's unit."""
-    letter, unit = AXES[axis], unit_stated(view.context)
-    travel = view.setup.travel(letter)
-    if travel is None:
-        return None
-    least, most = (view.setup.in_program(limit, letter, unit) for limit in travel)
-    return None if least is None or most is None else (least, most)
 
 
 def _plausible(view: View, axis: int, value: int) -> bool:
     """Whether a machine coordinate of this number is to be expected."""
-    if _travel(view, axis) is not None:
+    if travel_of(axis, view.context, view.setup) is not None:
         return True
     balance = view.facts.machine_sign_balance(axis)
     balances = [balance]
@@ -203,7 +193,7 @@ def _approaches(view: View) -> bool:
     if view.taken.step.action is not Action.RAPID:
         return False
     for reading in view.taken.step.readings:
-        value = _value(view, reading)
+        value = view.value(reading)
         if reading.axis == X and reading.kind == "work" and value:
             beside_the_part = not _can_be_machine(view, reading) or not _plausible(view, X, value)
             return beside_the_part and view.ahead().next == "cut"
@@ -245,7 +235,7 @@ def _centre_limit(view: View) -> int:
     if context.station is not None:
         radius = view.setup.nose_radius(context.station, context.tool)
         # A radius is a length as Z words are, whatever the X words are.
-        radius = view.setup.in_program(radius, "Z", unit_stated(context))
+        radius = of_file(radius, Z, context, view.setup)
         if radius is not None:
             return radius if context.dialect.diameter is False else 2 * radius
     return -past_centre(context)
@@ -259,17 +249,13 @@ def _outcome(view: View, found: list[Reading], unit: str | None) -> str:
     rests_on: dict[str, None] = {}
     for reading in found:
         assert reading.frame is not None
-        letter, stated = AXES[reading.axis], unit_stated(context)
-        travel = view.setup.travel(letter)
+        limits = travel_of(reading.axis, context, view.setup)
         shift = shift_between(reading.frame, MACHINE, reading.axis, context, view.setup)
-        if travel is None or shift is None or reading.target is None:
-            continue
-        least, most = (view.setup.in_program(limit, letter, stated) for limit in travel)
-        if least is None or most is None:
+        if limits is None or shift is None or reading.target is None:
             continue
         machine = reading.target + shift
         because = assumed(reading.frame, reading.axis, view.setup)
-        if not least <= machine <= most:
+        if not limits[0] <= machine <= limits[1]:
             behind = f" (assumed: {', '.join(because)})" if because else ""
             return f"That is machine {place(reading.axis, machine, unit)}, beyond travel: an alarm{behind}."
         inside.append((reading.axis, machine))
@@ -278,11 +264,6 @@ def _outcome(view: View, found: list[Reading], unit: str | None) -> str:
         return unknown
     behind = f" (assumed: {', '.join(rests_on)})" if rests_on else ""
     return f"That is machine {places(inside, unit)}, inside travel: a crash{behind}."
-
-
-def _value(view: View, reading: Reading) -> int | None:
-    """The number as it counts; as written where it has no decimal point and nobody says what it counts in."""
-    return view.taken.block.values[reading.index] if reading.value is None else reading.value
 
 
 def sentence(
