@@ -2,8 +2,8 @@
 
 What it reports
     One block that takes X and Z out together after a cut, by G53 or G28 (`G28 U0. W0.` too), while this retract has
-    moved neither of them yet: hint. Where the tool entered along Z and it is not known where it stands, the hint says so.
-    Error, by G30 as well, where the tool entered the part along Z, as a drill or a boring bar does, and still stands
+    moved neither of them yet: hint. Where the tool entered along Z and it is not known where it stands, the hint says
+    so. Error, by G30 as well, where the tool entered the part along Z, as a drill or a boring bar does, and still stands
     inside (bore-left-x-first says how either is known).
 
     A rapid of the work frame that takes X and Z outward together (`G0 X200. Z150.`): only the error, and only where all
@@ -36,8 +36,8 @@ When it stays silent
     the axis stands there already; where one is known not to lead outward: that is no way out. On `G28 X0. Z0.` and
     every other point of the part that leads inward or is not known: return-by-work-point tells of it, and that both go
     at once. On G28 without an axis: return-without-axes. On U and W beside G53, which move nothing:
-    increment-in-machine-frame. On G30 but for the error: `G30 U0. W0.` is many shops' way to their index position, chosen
-    for just that. On a work-frame change position, `G0 X200. Z150.`, unless the tool is known to stand
+    increment-in-machine-frame. On G30 but for the error: `G30 U0. W0.` is many shops' way to their index position,
+    chosen for just that. On a work-frame change position, `G0 X200. Z150.`, unless the tool is known to stand
     inside its bore and X to lead outward of everything cut.
 Source
     Rapids on a bent path, and the way out of a bore: common practice, no source.
