@@ -47,8 +47,7 @@ class Attention:
         """Whether a block that leads to this state is to be shown to the rules. past: before the block."""
         if not cuts and past.cut:
             # Where M6 turns the turret a T word may have named the next station already.
-            stations = past.so_far.station, after.context.station
-            if past.axial or not self._axial.isdisjoint(stations):
+            if past.axial or not self._axial.isdisjoint((past.so_far.station, after.context.station)):
                 return True
         return bool(self._travels) and self._leaves_travel(after)
 
