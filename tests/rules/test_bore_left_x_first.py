@@ -578,3 +578,41 @@ def test_a_bar_puller_is_right() -> None:
             M99
             """
         )
+
+
+def test_behind_a_z_that_lost_its_g53() -> None:
+    # The drill's way out was Z first. It lost its G53 and goes to work Z-120., deep in the part: that is told there, and
+    # that X then leaves from inside follows from it. Without the slip X leaves last.
+    program = """
+        G21
+        T0202
+        G54
+        G0 X0. Z5.
+        G1 Z-30. F.2
+        {z}
+        {mark}
+        G53 G0 X-130.
+        T0101
+        G0 X52. Z2.
+        G1 Z-30. F.2
+        G53 G0 X-130.
+        G53 G0 Z-120.
+        M30
+        """
+    check(program.format(z="G0 Z-120.", mark="   ^^^^^^ error lost-machine-frame"))
+    check(program.format(z="G53 G0 Z-120.", mark="(OUT)"))
+    # A hole that is as deep as the machine coordinate, left X first: that is no lost G53 of the way out.
+    check(
+        """
+        G21
+        T0202
+        G54
+        G0 X0. Z5.
+        G1 Z-120. F.2
+           ^^^^^^ warning lost-machine-frame
+        G53 G0 X-130.
+               ^^^^^^ error bore-left-x-first
+        G53 G0 Z-120.
+        M30
+        """
+    )

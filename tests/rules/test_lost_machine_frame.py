@@ -868,6 +868,10 @@ def test_zero_is_the_next_approach_where_the_axis_is_out_already() -> None:
     # Z is still at work Z-30, or went only as far as work Z2.
     assert grades(CUT + "G53 G0 X0.\nM0\nG0 Z0.\nM30\n") == [(9, "error")]
     assert grades(CUT + "G53 G0 X0.\nG0 Z2.\nG0 Z0.\nM30\n") == [(9, "error")]
+    # Once it is told: from work Z0. the next Z0. goes nowhere, and from work Z-200. it is the way back.
+    assert grades(CUT + "G53 G0 X0.\nG0 Z0.\nM0\nG0 X54. Z0.\nG1 X-1.6\nM30\n") == [(8, "error")]
+    again = "G53 G0 X0.\nG53 G0 Z-200.\nM30\n"
+    assert grades(CUT + "G53 G0 X0.\nG0 Z-200.\nM0\nG0 X54. Z0.\nG1 X-1.6\nG0 Z2.\n" + again) == [(8, "error")]
 
 
 def test_a_block_that_states_its_own_frame() -> None:

@@ -65,9 +65,9 @@ from waywright.meaning.positions import assumed, machine_position, unit_stated, 
 from waywright.meaning.reach import BEYOND, Reach, known
 from waywright.meaning.state import X, Z, unit_of
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.repeated_coordinate import repeats
+from waywright.rules.repeated_coordinate import lost_frames_are_told, lost_on_the_way_out, repeats
 from waywright.rules.turning import new_station, turning_span
-from waywright.rules.way_out import is_axial, is_driven, tool_kind
+from waywright.rules.way_out import is_axial, tool_kind
 from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, listed, number, place, places
 from waywright.setup.model import ENOUGH_RETRACT
 from waywright.setup.units import in_program_unit
@@ -146,16 +146,11 @@ def _stays_out(view: View, side: Side) -> bool:
 
 
 def _lost_its_frame(view: View) -> bool:
-    """Whether a way out was written and only lost its G53: lost-machine-frame tells of it, and once is enough."""
-    if is_driven(view):
-        return False
-    lift_x, lift_z = view.lifts()
-    went = [(reading.axis, reading.value) for reading in view.taken.step.readings if reading.kind == "work"]
-    if view.past.out is not None:
-        out = view.past.out
-        went += [(X, bound - lift_x) for bound in (out.x_low, out.x_high) if known(bound) is not None]
-        went += [(Z, bound - lift_z) for bound in (out.z_low, out.z_high) if known(bound) is not None]
-    return any(value is not None and repeats(view, axis, value) for axis, value in went)
+    """Whether a way out was written and only lost its G53, in this block or before it."""
+    here = [reading for reading in view.taken.step.readings if reading.kind == "work" and reading.value]
+    if lost_frames_are_told(view) and any(repeats(view, reading.axis, reading.value or 0) for reading in here):
+        return True
+    return lost_on_the_way_out(view, X) or lost_on_the_way_out(view, Z)
 
 
 def _sides(view: View, reach: Reach, out: Reach) -> list[Side]:

@@ -3,7 +3,7 @@
 What it reports
     One block that takes X and Z out together after a cut, by G53 or G28 (`G28 U0. W0.` too), while this retract has
     moved neither of them yet: hint. Where the tool entered along Z and it is not known where it stands, the hint says
-    so. Error, by G30 as well, where the tool entered the part along Z, as a drill or a boring bar does, and still stands
+    so. Error, by G30 as well, where it entered along Z, as a drill or a boring bar does, and still stands
     inside (bore-left-x-first says how either is known).
 
     A rapid of the work frame that takes X and Z outward together (`G0 X200. Z150.`): only the error, and only where all

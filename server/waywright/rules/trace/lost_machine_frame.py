@@ -64,7 +64,7 @@ from waywright.meaning.positions import assumed, of_file, shift_between, travel_
 from waywright.meaning.reach import known, onward
 from waywright.meaning.state import AXES, MACHINE, X, Z
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.repeated_coordinate import IS_INDEX, repeats
+from waywright.rules.repeated_coordinate import IS_INDEX, lost_on_the_way_out, repeats
 from waywright.rules.way_out import is_driven
 from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, place, places
 
@@ -133,7 +133,7 @@ def _zero_in_retract(view: View, axis: int) -> tuple[Grade, str] | None:
     if zeros & 1 << axis:
         # It has been there already, so this is the next approach.
         return None
-    if zeros and not _is_out_of_the_way(view, axis):
+    if zeros and not _is_out_of_the_way(view, axis) and not _is_told(view, axis):
         return "error", ZERO_LIKE_THE_OTHERS
     if is_index(0, axis, view.context, view.setup) and view.ahead().next in ("station", "stop", "end"):
         return "error", IS_INDEX
@@ -145,6 +145,12 @@ def _is_out_of_the_way(view: View, axis: int) -> bool:
     here = view.before.frames[axis]
     returned = bool(view.past.moved & 1 << axis) and here is not None and here.kind == "reference"
     return returned or bool(view.past.machine_axes & 1 << axis)
+
+
+def _is_told(view: View, axis: int) -> bool:
+    """Whether a word before this one has lost the G53 of the axis already, at zero as well or elsewhere."""
+    stands_at_zero = bool(view.past.moved & 1 << axis) and work_position(view.before, axis, view.setup) == 0
+    return stands_at_zero or (axis in (X, Z) and lost_on_the_way_out(view, axis))
 
 
 def _outside(view: View) -> list[tuple[Reading, Grade, str]]:
