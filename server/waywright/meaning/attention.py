@@ -45,10 +45,10 @@ class Attention:
 
     def wants(self, after: State, past: Past, cuts: bool) -> bool:
         """Whether a block that leads to this state is to be shown to the rules. past: before the block."""
-        if not cuts and past.cut:
-            # Where M6 turns the turret a T word may have named the next station already.
-            if past.axial or not self._axial.isdisjoint((past.so_far.station, after.context.station)):
-                return True
+        # Where M6 turns the turret a T word may have named the next station already.
+        stations = past.so_far.station, after.context.station
+        if not cuts and past.cut and (past.axial or not self._axial.isdisjoint(stations)):
+            return True
         return bool(self._travels) and self._leaves_travel(after)
 
     def _leaves_travel(self, after: State) -> bool:
