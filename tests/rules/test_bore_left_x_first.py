@@ -581,8 +581,8 @@ def test_a_bar_puller_is_right() -> None:
 
 
 def test_behind_a_z_that_lost_its_g53() -> None:
-    # The drill's way out was Z first. It lost its G53 and goes to work Z-120., deep in the part: that is told there, and
-    # that X then leaves from inside follows from it. Without the slip X leaves last.
+    # The drill's way out was Z first. It lost its G53 and goes to work Z-120., deep in the part: that is told there,
+    # and that X then leaves from inside follows from it. Without the slip X leaves last.
     program = """
         G21
         T0202

@@ -874,6 +874,17 @@ def test_zero_is_the_next_approach_where_the_axis_is_out_already() -> None:
     assert grades(CUT + "G53 G0 X0.\nG0 Z-200.\nM0\nG0 X54. Z0.\nG1 X-1.6\nG0 Z2.\n" + again) == [(8, "error")]
 
 
+def test_a_last_cut_as_deep_as_a_machine_coordinate() -> None:
+    # Turned to Z-100, and out: that the index position is machine Z-100 as well need be no slip.
+    index = setup_of('[machine]\nunit = "mm"\n[index_position]\nX = -130.0\nZ = -100.0\n')
+    turned = "T0101\nG54\nG0 X52. Z2.\nG1 Z-100. F.2\n"
+    assert grades(turned + "G53 G0 X-130.\nG53 G0 Z-100.\nM30\n", index) == [(4, "warning")]
+    # Nothing takes Z out behind it, so this one may have been meant to.
+    assert grades(turned + "G53 G0 X-130.\nM30\n", index) == [(4, "error")]
+    # Under G1 both words of a way out lost their G53: X to the far side of the centre, then Z.
+    assert grades(CUT + "X-130.\nZ-100.\nM30\n", index) == [(7, "warning"), (8, "error")]
+
+
 def test_a_block_that_states_its_own_frame() -> None:
     check("""
         T0101

@@ -279,9 +279,9 @@ def test_a_lost_g53_beyond_travel_is_told_once() -> None:
         G53 G0 X-130.
         M30
         """
-    lost = "   ^^^^^ error lost-machine-frame: That is machine Z-680., beyond travel: an alarm"
+    lost = "   ^^^^^^ error lost-machine-frame: That is machine Z-680., beyond travel: an alarm"
     check(program.format(mark=lost), setup=setup_of(file))
-    beyond = "   ^^^^^ error past-travel: machine Z-680., beyond travel (Z-600. to Z0.)"
+    beyond = "   ^^^^^^ error past-travel: machine Z-680., beyond travel (Z-600. to Z0.)"
     off = '[waywright.rules]\nlost-machine-frame = "off"\n'
     check(program.format(mark=beyond), setup=setup_of(f"{file}\n{off}"))
     # What is only a warning leaves the alarm as certain as it is.

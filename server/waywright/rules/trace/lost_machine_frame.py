@@ -16,7 +16,7 @@ What it reports
 
     Outside a retract: a word of a rapid or a feed that is not zero and exactly repeats the index position or a G53
     value of its axis. Error where nothing is cut between it and the next station, stop or end, for there a retract
-    lost all its G53; warning elsewhere.
+    lost all its G53; warning elsewhere, and on a cut whose axis moves out behind it.
 Why it matters
     G53 counts for its own block only. `Z-255.` in the next block is read in the work frame: if that lies beyond travel
     the control stops with an alarm, if it lies inside, the tool drives into the work or the chuck.
@@ -164,14 +164,18 @@ def _outside(view: View) -> list[tuple[Reading, Grade, str]]:
             continue
         why = repeats(view, reading.axis, value)
         if why:
-            found.append((reading, _grade_outside(view), why))
+            found.append((reading, _grade_outside(view, reading.axis), why))
     return found
 
 
-def _grade_outside(view: View) -> Grade:
+def _grade_outside(view: View, axis: int) -> Grade:
     if view.taken.step.turns:
         return "error"
-    return "error" if view.ahead().next in ("station", "stop", "end") else "warning"
+    ahead = view.ahead()
+    if view.taken.step.cuts and ahead.moves & 1 << axis:
+        # The last cut of an operation, as deep as the machine coordinate: its axis has its way out still before it.
+        return "warning"
+    return "error" if ahead.next in ("station", "stop", "end") else "warning"
 
 
 def _can_be_machine(view: View, reading: Reading) -> bool:
