@@ -7,6 +7,8 @@ they are X-180.36 and Z-588.77; travel is X-420. to X2. and Z-650. to Z1.
 
 from __future__ import annotations
 
+from textwrap import dedent
+
 import pytest
 from fixtures import Mark, analysed, assert_as_fresh, check, edit_at, finish, found_in, setup_of
 from lathe_files import FULL, with_machine_key
@@ -1377,3 +1379,74 @@ def test_the_message_of_a_number_in_least_increments() -> None:
     (mark,) = lost(CUT + "G53 G0 X-130.\nG0 Z-40000\nM30\n", setup)
     assert "so Z-40. is read in the work frame" in mark.text
     assert "That is machine Z-628.77, inside travel: a crash." in mark.text
+
+
+# The first block of a retract that lost the G53 of X0.
+
+
+THROUGH = """
+    G21
+    T0101
+    G54
+    G0 X54. Z2.
+    G1 Z-30. F.2
+    X56.
+    G0 X0.
+    {0}
+    G53 G0 Z0.
+    T0202
+    G0 X0. Z5.
+    G1 Z-20.
+    G53 G0 Z0.
+    {1}
+    M30
+    """
+
+
+def through(mark: str, later: str = "G53 G0 X0.") -> str:
+    return "\n".join(line for line in THROUGH.format(mark, later).splitlines() if line.strip())
+
+
+def test_x_zero_through_the_part() -> None:
+    # Standing at X56. Z-30. beside the part, X0. is its centreline, 30 mm behind the face; G53 X0. was meant.
+    mark = "   ^^^ error lost-machine-frame: in rapid from work X56. to work X0., to the centreline, through the part"
+    check(through(mark), only=RULE)
+    check(through(mark), only=RULE, setup=setup_of('[machine]\nunit = "mm"\n[index_position]\nX = 0.0\nZ = -100.0\n'))
+
+
+def test_x_zero_where_no_machine_zero_is_named() -> None:
+    # Nothing in this text sends X to machine zero, so that X0. is not known to have been meant for it.
+    check(through("", "G28 U0."), only=RULE)
+    # The index position may be it.
+    mark = "   ^^^ error lost-machine-frame: through the part"
+    check(through(mark, "G28 U0."), only=RULE, setup=setup_of('[machine]\nunit = "mm"\n[index_position]\nX = 0.0\n'))
+
+
+@pytest.mark.parametrize(
+    "operation",
+    [
+        # In front of the face the centreline is free.
+        "G1 Z-30. F.2\nX56.\nG0 Z2.\nG0 X0.\nG53 G0 Z0.",
+        # What was cut to the centre leaves nothing there.
+        "G0 Z-30.\nG1 X-.6 F.1\nG0 X56.\nG0 X0.\nG53 G0 Z0.",
+        # A cut comes next: there is a hole, or a slot.
+        "G1 Z-30. F.2\nX56.\nG0 X0.\nG1 Z-40.\nG0 X56.\nG53 G0 X0.",
+        # Both axes: an approach.
+        "G1 Z-30. F.2\nX56.\nG0 X0. Z5.\nG53 G0 Z0.",
+    ],
+)
+def test_x_zero_that_is_a_place_of_the_part(operation: str) -> None:
+    assert lost(f"G21\nT0101\nG54\nG0 X54. Z2.\n{operation}\nT0202\nG53 G0 X0.\nM30\n") == []
+
+
+def test_the_machine_zero_that_makes_it_one_comes_and_goes() -> None:
+    text = dedent(through("")) + "\n"
+    analysis = analysed(text)
+    line = text.splitlines().index("G53 G0 X0.")
+    assert [mark.rule for mark in found_in(analysis)].count(RULE) == 1
+    analysis.edit((line, 0), (line, 3), "G54")
+    assert_as_fresh(analysis)
+    assert [mark.rule for mark in found_in(analysis)].count(RULE) == 0
+    analysis.edit((line, 0), (line, 3), "G53")
+    assert_as_fresh(analysis)
+    assert [mark.rule for mark in found_in(analysis)].count(RULE) == 1

@@ -32,6 +32,7 @@ from waywright.meaning.marks import LAST_SIGHT
 from waywright.meaning.plan import READING, Trigger, plan_of
 from waywright.meaning.reach import Reaches
 from waywright.meaning.so_far import Watch
+from waywright.meaning.state import X
 from waywright.meaning.ways import (
     Taken,
     Way,
@@ -146,7 +147,7 @@ class Analysis:
         self._asked_upto = min(self._asked_upto, first)
         changed = self._facts.count(old, new, self._dialect)
         if any(kind == "machine value" for kind, _, _ in changed):
-            self._attention.look_out_for(self._facts.machine_values())
+            self._attention.look_out_for(self._facts.machine_values(), self._facts.machine_zero_used(X))
         if self._flow is not None or self._facts.has_jumps():
             self._flow_again()
         self._allow_again(first, old, new)
@@ -159,7 +160,7 @@ class Analysis:
             return
         self._begun = True
         self._facts.count([], self.document.blocks, self._dialect)
-        self._attention.look_out_for(self._facts.machine_values())
+        self._attention.look_out_for(self._facts.machine_values(), self._facts.machine_zero_used(X))
         self._count_allowances(self.document.blocks, 1)
         if self._facts.has_jumps():
             self._flow = flow_of(self.document.blocks)
@@ -404,7 +405,7 @@ class Analysis:
         changed, lines = self._asked_anew, self.document.blocks
         if not changed:
             return True
-        values = {value for kind, _, value in changed if kind == "machine value" and value}
+        values = {value for kind, axis, value in changed if kind == "machine value" and (value or axis == X)}
         asked_for = not changed.isdisjoint(self._ever_read)
         line = self._asked_upto if asked_for or values else len(lines)
         cost = 0

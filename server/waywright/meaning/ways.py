@@ -101,6 +101,8 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
         if course.cuts:
             past = after_cut_on(past, state, block, course)
         elif past.cut:
+            if attention is not None and attention.zero_of_x and not block.values[course.across] and course.across >= 0:
+                return None
             past = after_rapid_on(past, block, course)
     return (Way(after_block, past, way.on, way.off),), course.mark
 

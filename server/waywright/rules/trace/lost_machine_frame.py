@@ -14,9 +14,11 @@ What it reports
     A retract begins with the first G53, G28 or G30 of X, Y or Z after a cut and lasts, through M0 and M1, to the next
     station, end or call.
 
-    Outside a retract: a word of a rapid or a feed that is not zero and exactly repeats the index position or a G53
-    value of its axis. Error where nothing is cut between it and the next station, stop or end, for there a retract
-    lost all its G53; warning elsewhere, and on a cut whose axis moves out behind it.
+    Outside a retract: `X0.` of a rapid that stands alone, error, where the text sends X to machine zero, everything was
+    cut off the centre, the tool stands behind where the cuts began, and nothing is cut before the next station, stop or
+    end. And a word of a rapid or a feed that is not zero and exactly repeats the index position or a G53 value of its
+    axis. Error where nothing is cut between it and the next station, stop or end, for there a retract lost all its G53;
+    warning elsewhere, and on a cut whose axis moves out behind it.
 Why it matters
     G53 counts for its own block only. `Z-255.` in the next block is read in the work frame: if that lies beyond travel
     the control stops with an alarm, if it lies inside, the tool drives into the work or the chuck.
@@ -71,6 +73,9 @@ from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number
 Grade = Literal["error", "warning"]
 
 ZERO_LIKE_THE_OTHERS = "and this retract sent another axis to machine zero by G53"
+
+
+THROUGH_THE_PART = "to the centreline, through the part; G53 blocks of this text send X to machine X0."
 
 
 def check(view: View) -> Iterator[Finding]:
@@ -157,15 +162,39 @@ def _outside(view: View) -> list[tuple[Reading, Grade, str]]:
     step = view.taken.step
     if step.action not in (Action.RAPID, Action.FEED) or view.taken.in_profile or is_driven(view):
         return []
-    found = []
+    found: list[tuple[Reading, Grade, str]] = []
     for reading in step.readings:
         value = view.value(reading)
+        if value == 0 and _leads_through_the_part(view, reading):
+            found.append((reading, "error", THROUGH_THE_PART))
         if not value or not _can_be_machine(view, reading):
             continue
         why = repeats(view, reading.axis, value)
         if why:
             found.append((reading, _grade_outside(view, reading.axis), why))
     return found
+
+
+def _leads_through_the_part(view: View, reading: Reading) -> bool:
+    """Whether a rapid to X0 goes to the centreline behind the face, where the text goes to machine zero elsewhere.
+
+    Nothing may be cut before the next station, stop or end, or the part has a hole there that this text does not show.
+    """
+    if reading.axis != X or reading.kind != "work" or view.taken.step.action is not Action.RAPID:
+        return False
+    if any(other.axis != X for other in view.taken.step.readings):
+        return False
+    if not view.facts.machine_value_used(X, 0) and not is_index(0, X, view.context, view.setup):
+        return False
+    reach, here = view.reach(), work_position(view.before, Z, view.setup)
+    lowest = None if reach is None else known(reach.x_low)
+    if reach is None or here is None or lowest is None or lowest <= _centre_limit(view):
+        return False
+    here += view.lifts()[1]
+    away = onward(reach)
+    front = known(reach.z_low if away > 0 else reach.z_high)
+    behind = front is not None and ((here - front) * away > 0 or (not away and here == front))
+    return behind and view.ahead().next in ("station", "stop", "end")
 
 
 def _grade_outside(view: View, axis: int) -> Grade:
