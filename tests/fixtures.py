@@ -129,6 +129,9 @@ def assert_as_fresh(analysis: Analysis) -> None:
     fresh_found, fresh_states = told_of(fresh)
     assert found == fresh_found
     assert states == fresh_states
+    # What has been done so far on each way as well, which `dump` tells in part.
+    for line in range(len(fresh.document.lines)):
+        assert analysis.ways_after(line) == fresh.ways_after(line)
 
 
 def edit_at(analysis: Analysis, start: int, end: int, text: str) -> None:

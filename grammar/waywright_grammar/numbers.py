@@ -11,12 +11,12 @@ _EXACT = 14
 
 def millionths(text: str) -> int:
     """The value of a number without blanks ("5", "+5.", "-.5"). Whole where a nonzero one has no point."""
-    point = text.find(".")
-    if point < 0:
+    # The point among the last seven characters: no more than six decimals.
+    if "." in text[-7:] and len(text) <= _EXACT:
+        return round(float(text) * 1e6)
+    if "." not in text:
         value = int(text) * SCALE
         return Whole(value) if value else 0
-    if point + _DECIMALS + 1 >= len(text) <= _EXACT:
-        return round(float(text) * SCALE)
     whole, _, decimals = text.partition(".")
     if len(decimals) <= _DECIMALS:
         return int(whole + decimals + "0" * (_DECIMALS - len(decimals)))

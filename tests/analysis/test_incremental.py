@@ -301,6 +301,14 @@ def test_an_offset_deleted_in_a_loop_does_not_live_on_in_its_head() -> None:
     assert {way.state.context.offset for way in analysis.ways_before(4)} == {"G54"}
 
 
+def test_a_loop_out_of_a_profile_comes_to_an_end() -> None:
+    # The jump leaves from inside the profile on one way and from outside on others, and joining those covers neither.
+    analysis = Analysis("N10 G0 X5.\nG71 P10 Q20 U.4 W.1 F.2\n#5221=3\n/GOTO 10\n", Setup())
+    assert_as_fresh(analysis)
+    analysis.edit((0, 0), (0, 0), "T0101\n")
+    assert_as_fresh(analysis)
+
+
 def test_ensure_brings_one_line_up_to_date() -> None:
     analysis = Analysis("T0101\nG54\nG0 X52. Z2.\n" + "X51.\n" * 300 + "G28 X0.\nM30\n", Setup())
     line = len(analysis.document.lines) - 2

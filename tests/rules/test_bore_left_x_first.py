@@ -279,6 +279,33 @@ def test_an_internal_groove() -> None:
     )
 
 
+def test_an_internal_groove_that_was_reached_in_rapid() -> None:
+    # In rapid to X37 Z-15, plunge to X42.6 and back: where it cut there it stands, and the wall of the bore is outward.
+    head = """
+        G21
+        T0909
+        G54
+        G0 X37. Z5.
+        Z-15.
+        """
+    plunge = "G1 X42.6 F.06\n        X37.\n        "
+    cycle = "G75 R.5\n        G75 X42.6 Z-18. P500 Q2000 F.06\n        "
+    wide = f"{plunge}G0 Z-18.\n        {plunge}G1 Z-15.\n        "
+    for cut in (plunge, f"{plunge}G0 X36.\n        ", cycle, wide):
+        check(f"{head}{cut}G0 Z5.\n        G28 U0.\n        G28 W0.\n        M30\n", setup=setup_of(KINDS))
+        check(f"{head}{cut}G53 G0 Z-120.\n        G53 G0 X-130.\n        M30\n", setup=setup_of(KINDS))
+        mark = "       ^^^ error bore-left-x-first: (kind in the machine file: internal grooving) and at work X3"
+        check(f"{head}{cut}G28 U0.\n     {mark}\n        G28 W0.\n        M30\n", setup=setup_of(KINDS))
+    check(
+        f"{head}{plunge}G0 X60.\n           ^^^^ error bore-left-x-first: it cut at Z-15. X drives\n        M30\n",
+        setup=setup_of(KINDS),
+    )
+    # Fed in all the way from the front, and out in front again.
+    check(
+        f"{head.replace('Z-15.', 'G1 Z-15. F1.')}{plunge}G0 Z5.\n        G28 U0.\n        M30\n", setup=setup_of(KINDS)
+    )
+
+
 def test_inside_by_a_cycle_with_stock_below_zero() -> None:
     # G71 with U-.4 bores, and ends at its start point X21 Z2; then G1 goes in once more.
     check("""
@@ -551,3 +578,41 @@ def test_a_bar_puller_is_right() -> None:
             M99
             """
         )
+
+
+def test_behind_a_z_that_lost_its_g53() -> None:
+    # The drill's way out was Z first. It lost its G53 and goes to work Z-120., deep in the part: that is told there,
+    # and that X then leaves from inside follows from it. Without the slip X leaves last.
+    program = """
+        G21
+        T0202
+        G54
+        G0 X0. Z5.
+        G1 Z-30. F.2
+        {z}
+        {mark}
+        G53 G0 X-130.
+        T0101
+        G0 X52. Z2.
+        G1 Z-30. F.2
+        G53 G0 X-130.
+        G53 G0 Z-120.
+        M30
+        """
+    check(program.format(z="G0 Z-120.", mark="   ^^^^^^ error lost-machine-frame"))
+    check(program.format(z="G53 G0 Z-120.", mark="(OUT)"))
+    # A hole that is as deep as the machine coordinate, left X first: that is no lost G53 of the way out.
+    check(
+        """
+        G21
+        T0202
+        G54
+        G0 X0. Z5.
+        G1 Z-120. F.2
+           ^^^^^^ warning lost-machine-frame
+        G53 G0 X-130.
+               ^^^^^^ error bore-left-x-first
+        G53 G0 Z-120.
+        M30
+        """
+    )

@@ -150,7 +150,9 @@ def test_far_enough_is_twenty_millimetres_to_the_thousandth() -> None:
         (["G0 X92."], False),
         (["G0 X91.999"], True),
         (["G0 X54.", "G0 Z22."], False),
-        (["G0 X92.", "G0 X54."], False),
+        # Out, and back in again.
+        (["G0 X92.", "G0 X54."], True),
+        (["G0 X92.", "G0 X54.", "G0 X92."], False),
     ):
         assert bool(messages(turning(*way_out))) is reported, way_out
 
@@ -645,3 +647,104 @@ def test_several_tools_and_one_slip() -> None:
         G30 W0.
         M30
         """)
+
+
+def test_a_way_out_that_lost_its_g53_is_told_once() -> None:
+    # The way out was written: machine X-130 and then Z-255, as the drill has it. Both blocks lost their G53, which is
+    # what is wrong here; that the turret then turns at the part follows from it.
+    check("""
+        G21
+        T0101
+        G54
+        G0 X52. Z2.
+        G1 Z-30. F.2
+        X56.
+        G0 X-130.
+           ^^^^^^ error lost-machine-frame
+        G0 Z-255.
+           ^^^^^^ error lost-machine-frame
+        T0202
+        G0 X0. Z5.
+        G1 Z-20. F.1
+        G53 G0 Z-255.
+        G53 G0 X-130.
+        M30
+        """)
+    # In the block of the T word as well.
+    check("""
+        G21
+        T0101
+        G54
+        G0 X52. Z2.
+        G1 Z-30. F.2
+        X56.
+        G0 X-130. Z-255. T0202
+           ^^^^^^^^^^^^^ error lost-machine-frame
+                         ^^^^^ warning index-in-motion
+        G0 X0. Z5.
+        G1 Z-20. F.1
+        G53 G0 Z-255.
+        G53 G0 X-130.
+        M30
+        """)
+    # X60. is no machine coordinate of this text, and 4 mm of a diameter are no way out.
+    check("""
+        G21
+        T0101
+        G54
+        G0 X52. Z2.
+        G1 Z-30. F.2
+        X56.
+        G0 X60.
+        T0202
+        ^^^^^ error index-without-retract
+        G0 X0. Z5.
+        G1 Z-20. F.1
+        G53 G0 Z-255.
+        G53 G0 X-130.
+        M30
+        """)
+
+
+def test_driven_tools_lose_no_frame_that_anybody_tells_of() -> None:
+    # A driven tool's X-130. may be a place on the far side of the part, so lost-machine-frame leaves it alone.
+    check("""
+        G21
+        T0909
+        G54
+        G0 X60. Z-20. C0.
+        G1 X40. F100
+        G0 X60.
+        X-130.
+        T0202
+        ^^^^^ error index-without-retract
+        G0 X0. Z5.
+        G1 Z-20. F.1
+        G53 G0 Z-255.
+        G53 G0 X-130.
+        M30
+        """)
+
+
+def test_a_tool_that_has_come_back() -> None:
+    # A groove to X40 from X54. Out to X200, which is 73 mm of travel, and back to X54, where it started to cut.
+    check("""
+        G21
+        T0303
+        G54
+        G0 X54. Z-5.
+        G1 X40. F.1
+        G0 X200.
+        G0 X54.
+        T0101
+        ^^^^^ error index-without-retract: Rapids have been out, to X200., but have come back from there. It takes X94.
+        G0 X52. Z2.
+        G1 Z-30.
+        G0 X200. Z150.
+        M30
+        """)
+    # Z is out by 105 mm, whatever X does; X came back to X100, 23 mm off where
+    # it began to cut; and where T0300 takes the offset off it is not known where the tool stands.
+    for out in ("G0 X200.\nG0 Z100.\nX54.", "G0 X200.\nG0 X100.", "G0 X200. Z100.\nT0300"):
+        program = f"G21\nT0303\nG54\nG0 X54. Z-5.\nG1 X40. F.1\n{out}\nT0101\nM30\n"
+        check(program)

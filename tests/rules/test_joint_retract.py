@@ -123,16 +123,9 @@ def test_one_after_the_other_is_right(file: str) -> None:
 
 def test_returns() -> None:
     check(behind(TURNED, "G28 U0. W0.\n    ^^^^^^^ hint joint-retract: X and Z go home together\nM30\n"))
-    check(
-        behind(
-            TURNED,
-            """
-    G30 W0. U0.
-        ^^^^^^^ hint joint-retract: X and Z go to the 2nd reference position together, from work X52. Z-30.
-    M30
-        """,
-        )
-    )
+    # Many shops keep their index position as the 2nd reference position; from inside a hole it is no way out either.
+    check(behind(TURNED, "G30 U0. W0.\nM30\n"))
+    check(behind(DRILLED, "G30 U0. W0.\n    ^^^^^^^ error joint-retract: go to the 2nd reference position\nM30\n"))
 
 
 @FILES
@@ -217,7 +210,34 @@ def test_a_point_in_front_of_the_hole_on_the_way() -> None:
             DRILLED,
             """
     G28 U0. W35.
-        ^^^^^^^^ hint joint-retract: and stands in front of what it cut
+        ^^^^^^^^ hint joint-retract: and stands there in front of what it cut
+            ^^^^ information return-by-increment
+    M30
+        """,
+        )
+    )
+
+
+def test_the_place_from_which_both_leave_is_told() -> None:
+    # From Z-30, deep in the hole, G28 takes Z out to the face alone; from work X0 Z0 both axes leave.
+    check(
+        behind(
+            DRILLED,
+            """
+    G28 X0. Z0.
+        ^^^^^^^ hint joint-retract: from work X0. Z0., the point on the way: on most
+        ^^^^^^^ information return-by-work-point
+    M30
+        """,
+        )
+    )
+    # Only to Z-10: there it is inside as before.
+    check(
+        behind(
+            DRILLED,
+            """
+    G28 U0. W20.
+        ^^^^^^^^ error joint-retract: and at work X0. Z-10. it is still inside
             ^^^^ information return-by-increment
     M30
         """,

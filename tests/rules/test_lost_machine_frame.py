@@ -7,6 +7,8 @@ they are X-180.36 and Z-588.77; travel is X-420. to X2. and Z-650. to Z1.
 
 from __future__ import annotations
 
+from textwrap import dedent
+
 import pytest
 from fixtures import Mark, analysed, assert_as_fresh, check, edit_at, finish, found_in, setup_of
 from lathe_files import FULL, with_machine_key
@@ -848,6 +850,43 @@ def test_only_the_other_axis_is_underlined() -> None:
         """)
 
 
+def test_on_to_a_deeper_groove_with_the_same_tool() -> None:
+    # X is out by G53 for the measuring stop. Then the tool goes back to X54, which is no machine coordinate here, and
+    # to Z-35, 5 mm beyond what it turned, and plunges there.
+    measured = CUT + "G53 G0 X-130.\nM0\n"
+    assert grades(measured + "G0 X54. Z-35.\nG1 X40. F.1\nG0 X56.\nG53 G0 X-130.\nG53 G0 Z-120.\nM30\n") == []
+    # Z alone may be a lost G53, and so may X and Z where nothing is cut behind them.
+    assert grades(measured + "G0 Z-35.\nX54.\nG1 X40. F.1\nG53 G0 X-130.\nM30\n") == [(9, "warning")]
+    assert grades(measured + "G0 X54. Z-35.\nM30\n") == [(9, "warning")]
+    # X-120. may be a machine coordinate as well, so the block does not say that it approaches.
+    assert (9, "warning") in grades(measured + "G0 X-120. Z-35.\nG1 X-130.\nM30\n")
+
+
+def test_zero_is_the_next_approach_where_the_axis_is_out_already() -> None:
+    # X is at machine zero, Z at machine Z-200 or at home. Then the tool faces from work Z0.
+    facing = "M0\nG0 X54. Z0.\nG1 X-1.6 F.1\nG0 Z2.\n"
+    for out in ("G53 G0 X0.\nG53 G0 Z-200.\n", "G53 G0 X0.\nG28 W0.\n", "G28 W0.\nG53 G0 X0.\n"):
+        assert grades(CUT + out + facing + out + "M30\n") == []
+    # Z is still at work Z-30, or went only as far as work Z2.
+    assert grades(CUT + "G53 G0 X0.\nM0\nG0 Z0.\nM30\n") == [(9, "error")]
+    assert grades(CUT + "G53 G0 X0.\nG0 Z2.\nG0 Z0.\nM30\n") == [(9, "error")]
+    # Once it is told: from work Z0. the next Z0. goes nowhere, and from work Z-200. it is the way back.
+    assert grades(CUT + "G53 G0 X0.\nG0 Z0.\nM0\nG0 X54. Z0.\nG1 X-1.6\nM30\n") == [(8, "error")]
+    again = "G53 G0 X0.\nG53 G0 Z-200.\nM30\n"
+    assert grades(CUT + "G53 G0 X0.\nG0 Z-200.\nM0\nG0 X54. Z0.\nG1 X-1.6\nG0 Z2.\n" + again) == [(8, "error")]
+
+
+def test_a_last_cut_as_deep_as_a_machine_coordinate() -> None:
+    # Turned to Z-100, and out: that the index position is machine Z-100 as well need be no slip.
+    index = setup_of('[machine]\nunit = "mm"\n[index_position]\nX = -130.0\nZ = -100.0\n')
+    turned = "T0101\nG54\nG0 X52. Z2.\nG1 Z-100. F.2\n"
+    assert grades(turned + "G53 G0 X-130.\nG53 G0 Z-100.\nM30\n", index) == [(4, "warning")]
+    # Nothing takes Z out behind it, so this one may have been meant to.
+    assert grades(turned + "G53 G0 X-130.\nM30\n", index) == [(4, "error")]
+    # Under G1 both words of a way out lost their G53: X to the far side of the centre, then Z.
+    assert grades(CUT + "X-130.\nZ-100.\nM30\n", index) == [(7, "warning"), (8, "error")]
+
+
 def test_a_block_that_states_its_own_frame() -> None:
     check("""
         T0101
@@ -1340,3 +1379,74 @@ def test_the_message_of_a_number_in_least_increments() -> None:
     (mark,) = lost(CUT + "G53 G0 X-130.\nG0 Z-40000\nM30\n", setup)
     assert "so Z-40. is read in the work frame" in mark.text
     assert "That is machine Z-628.77, inside travel: a crash." in mark.text
+
+
+# The first block of a retract that lost the G53 of X0.
+
+
+THROUGH = """
+    G21
+    T0101
+    G54
+    G0 X54. Z2.
+    G1 Z-30. F.2
+    X56.
+    G0 X0.
+    {0}
+    G53 G0 Z0.
+    T0202
+    G0 X0. Z5.
+    G1 Z-20.
+    G53 G0 Z0.
+    {1}
+    M30
+    """
+
+
+def through(mark: str, later: str = "G53 G0 X0.") -> str:
+    return "\n".join(line for line in THROUGH.format(mark, later).splitlines() if line.strip())
+
+
+def test_x_zero_through_the_part() -> None:
+    # Standing at X56. Z-30. beside the part, X0. is its centreline, 30 mm behind the face; G53 X0. was meant.
+    mark = "   ^^^ error lost-machine-frame: in rapid from work X56. to work X0., to the centreline, through the part"
+    check(through(mark), only=RULE)
+    check(through(mark), only=RULE, setup=setup_of('[machine]\nunit = "mm"\n[index_position]\nX = 0.0\nZ = -100.0\n'))
+
+
+def test_x_zero_where_no_machine_zero_is_named() -> None:
+    # Nothing in this text sends X to machine zero, so that X0. is not known to have been meant for it.
+    check(through("", "G28 U0."), only=RULE)
+    # The index position may be it.
+    mark = "   ^^^ error lost-machine-frame: through the part"
+    check(through(mark, "G28 U0."), only=RULE, setup=setup_of('[machine]\nunit = "mm"\n[index_position]\nX = 0.0\n'))
+
+
+@pytest.mark.parametrize(
+    "operation",
+    [
+        # In front of the face the centreline is free.
+        "G1 Z-30. F.2\nX56.\nG0 Z2.\nG0 X0.\nG53 G0 Z0.",
+        # What was cut to the centre leaves nothing there.
+        "G0 Z-30.\nG1 X-.6 F.1\nG0 X56.\nG0 X0.\nG53 G0 Z0.",
+        # A cut comes next: there is a hole, or a slot.
+        "G1 Z-30. F.2\nX56.\nG0 X0.\nG1 Z-40.\nG0 X56.\nG53 G0 X0.",
+        # Both axes: an approach.
+        "G1 Z-30. F.2\nX56.\nG0 X0. Z5.\nG53 G0 Z0.",
+    ],
+)
+def test_x_zero_that_is_a_place_of_the_part(operation: str) -> None:
+    assert lost(f"G21\nT0101\nG54\nG0 X54. Z2.\n{operation}\nT0202\nG53 G0 X0.\nM30\n") == []
+
+
+def test_the_machine_zero_that_makes_it_one_comes_and_goes() -> None:
+    text = dedent(through("")) + "\n"
+    analysis = analysed(text)
+    line = text.splitlines().index("G53 G0 X0.")
+    assert [mark.rule for mark in found_in(analysis)].count(RULE) == 1
+    analysis.edit((line, 0), (line, 3), "G54")
+    assert_as_fresh(analysis)
+    assert [mark.rule for mark in found_in(analysis)].count(RULE) == 0
+    analysis.edit((line, 0), (line, 3), "G53")
+    assert_as_fresh(analysis)
+    assert [mark.rule for mark in found_in(analysis)].count(RULE) == 1

@@ -243,3 +243,50 @@ def test_offsets_that_the_program_wrote_itself() -> None:
         """,
         setup=setup_of(FULL),
     )
+
+
+def test_a_lost_g53_beyond_travel_is_told_once() -> None:
+    # G54 and T0101 put work Z0 at machine Z-560. Z-120. without G53 is machine Z-680, beyond Z-600: that Z-120. is a
+    # machine coordinate of this text is what is wrong.
+    file = """
+        [machine]
+        unit = "mm"
+        [axes.X]
+        travel = [-420.0, 0.0]
+        [axes.Z]
+        travel = [-600.0, 0.0]
+        [work_offsets.G54]
+        X = -360.0
+        Z = -600.0
+        [[tools]]
+        station = 1
+        offset = 1
+        X = 0.0
+        Z = 40.0
+        """
+    program = """
+        T0101
+        G54
+        G0 X52. Z2.
+        G1 Z-30. F.2
+        G53 G0 X-130.
+        G0 Z-120.
+        {mark}
+        T0202
+        G0 X0. Z5.
+        G1 Z-20. F.1
+        G53 G0 Z-120.
+        G53 G0 X-130.
+        M30
+        """
+    lost = "   ^^^^^^ error lost-machine-frame: That is machine Z-680., beyond travel: an alarm"
+    check(program.format(mark=lost), setup=setup_of(file))
+    beyond = "   ^^^^^^ error past-travel: machine Z-680., beyond travel (Z-600. to Z0.)"
+    off = '[waywright.rules]\nlost-machine-frame = "off"\n'
+    check(program.format(mark=beyond), setup=setup_of(f"{file}\n{off}"))
+    # What is only a warning leaves the alarm as certain as it is.
+    warned = program.replace(
+        "        G53 G0 Z-120.\n        G53 G0 X-130.\n        M30", "        G28 W0.\n        M30"
+    )
+    both = f"{beyond}\n        {lost.replace('error', 'warning')}"
+    check(warned.format(mark=both), setup=setup_of(file))

@@ -293,3 +293,27 @@ def test_a_surface_speed_is_the_same_in_both_units(feet: int, inches: float) -> 
     metric = revolutions(round(metres * SCALE), round(millimetres * SCALE), "mm")
     assert metric == pytest.approx(revolutions(feet * SCALE, round(inches * SCALE), "inch"), abs=1)
     assert metric == pytest.approx(1000 * metres / (math.pi * millimetres), abs=1)
+
+
+def test_a_jump_around_the_clamp() -> None:
+    # Restarted at the second tool, the program never clamps: only the first tool does.
+    program = """
+        G21
+        IF[#500EQ2]GOTO20
+        N10 T0101
+        G50 S2500
+        G96 S180 M3
+        G0 X52. Z2.
+        G1 Z-30. F.2
+        G0 X200. Z150.
+        N20 T0303
+        {clamp}G96 S150 M3
+        {mark}
+        G0 X52. Z-10.
+        G1 X40. F.1
+        G0 X200. Z150.
+        M30
+        """
+    mark = "^^^ warning speed-unclamped: On one of the ways that lead here: G96 keeps 150 m/min"
+    check(program.format(clamp="", mark=mark))
+    check(program.format(clamp="G50 S2000\n        ", mark="(BOTH WAYS)"))

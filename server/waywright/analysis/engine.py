@@ -8,6 +8,9 @@ Where the text jumps, `flow` says what else leads to a line, and `brought` holds
 stretch that a jump back can run again is a component: whenever the trace enters one, what its own jumps brought is
 forgotten, and it is run until its jumps bring nothing new. Beginning from what they brought before an edit would keep
 what no longer is there: a G55 deleted in a loop would live on in the loop's head.
+
+What the findings of a line asked for beside the ways is noted with them: facts of the text, how far earlier operations
+cut, what comes ahead. When that changes, the line is checked again as soon as the trace is done, in slices like it.
 """
 
 from __future__ import annotations
@@ -29,6 +32,7 @@ from waywright.meaning.marks import LAST_SIGHT
 from waywright.meaning.plan import READING, Plan, Trigger, plan_of
 from waywright.meaning.reach import Reaches
 from waywright.meaning.so_far import Watch
+from waywright.meaning.state import X
 from waywright.meaning.ways import (
     Taken,
     Way,
@@ -36,6 +40,7 @@ from waywright.meaning.ways import (
     anywhere_ways,
     collapse,
     ended_ways,
+    join,
     meet,
     pass_by,
     start_ways,
@@ -50,6 +55,7 @@ from waywright_grammar.blocks import Block, Flag
 
 SPACING = 16
 _LINES_A_BLOCK = 50  # so many lines are looked at for what they asked in the time that it takes to trace one
+_MOST_ADDED = 16  # more than the usual loop takes until nothing new comes round
 USELESS = modules()["useless-allowance"].RULE
 RUNS_OUT = modules()["no-program-end"].RULE
 SOME_WAY = "On one of the ways that lead here"
@@ -94,6 +100,7 @@ class Analysis:
         self._ran_out: int | None = None  # the line that is told that no program end follows it
         self._flow: Flow | None = None
         self._brought: dict[int, Ways] = {}  # by the identity of the block that jumps
+        self._added: Counter[int] = Counter()  # likewise, how often that has become more since its component began
         self._resume: tuple[int, Ways] | None = None  # the last kept line before the frontier, and the ways there
         self._pending = -1  # jumps have brought something new to lines up to this one
         self._grew = False  # a jump back of the component that is running has brought something new
@@ -140,7 +147,7 @@ class Analysis:
         self._asked_upto = min(self._asked_upto, first)
         changed = self._facts.count(old, new, self._dialect)
         if any(kind == "machine value" for kind, _, _ in changed):
-            self._attention.look_out_for(self._facts.machine_values())
+            self._attention.look_out_for(self._facts.machine_values(), self._facts.machine_zero_used(X))
         if self._flow is not None or self._facts.has_jumps():
             self._flow_again()
         self._allow_again(first, old, new)
@@ -153,7 +160,7 @@ class Analysis:
             return
         self._begun = True
         self._facts.count([], self.document.blocks, self._dialect)
-        self._attention.look_out_for(self._facts.machine_values())
+        self._attention.look_out_for(self._facts.machine_values(), self._facts.machine_zero_used(X))
         self._count_allowances(self.document.blocks, 1)
         if self._facts.has_jumps():
             self._flow = flow_of(self.document.blocks)
@@ -184,6 +191,7 @@ class Analysis:
         before, self._flow = self._flow, flow_of(self.document.blocks) if self._facts.has_jumps() else None
         if before is None or self._flow is None or before.shape != self._flow.shape:
             self._brought.clear()
+            self._added.clear()
             self._kept = [None] * len(self.document.lines)
             self._frontier = self._settled = self._reached = 0
             self._pending = -1
@@ -288,7 +296,14 @@ class Analysis:
         reaches = not all(way.state.ended for way in brought)
         if reaches and source in self._brought and flow.component(line) is not None:
             # Going round a loop only ever adds to what a jump brings, or it might never come to an end.
-            brought = collapse([*self._brought[source], *(way for way in brought if not way.state.ended)])
+            before = self._brought[source]
+            added = [*before, *(way for way in brought if not way.state.ended)]
+            brought = collapse(added)
+            if brought != before:
+                self._added[source] += 1
+                if self._added[source] > _MOST_ADDED:
+                    # What was joined does not always cover what it was joined from. Joined each time it has an end.
+                    brought = (join(added),)
         if self._brought.get(source) != (brought if reaches else None):
             if reaches:
                 self._brought[source] = brought
@@ -309,6 +324,7 @@ class Analysis:
         for source in flow.leaves:
             if component[0] <= source <= component[1]:
                 forgotten = self._brought.pop(id(self.document.blocks[source]), None)
+                self._added.pop(id(self.document.blocks[source]), None)
                 if forgotten is not None:
                     self._pending = max([self._pending, *flow.targets(source)])
 
@@ -416,7 +432,7 @@ class Analysis:
         changed, lines = self._asked_anew, self.document.blocks
         if not changed:
             return True
-        values = {value for kind, _, value in changed if kind == "machine value" and value}
+        values = {value for kind, axis, value in changed if kind == "machine value" and (value or axis == X)}
         asked_for = not changed.isdisjoint(self._ever_read)
         line = self._asked_upto if asked_for or values else len(lines)
         cost = 0

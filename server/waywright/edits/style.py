@@ -26,13 +26,8 @@ class Style(msgspec.Struct, frozen=True):
     behind_number: str
 
     def words(self, written: Sequence[str]) -> str:
-        text = self.gap.join(written)
-        if self.padded:
-            text = _SHORT_G0.sub("G00", text)
+        text = self.gap.join("G00" if self.padded and word == "G0" else word for word in written)
         return text.lower() if self.lower else text
-
-
-_SHORT_G0 = re.compile(r"\bG0(?![0-9.])")
 
 
 def style_of(block: Block, others: Sequence[Block]) -> Style:

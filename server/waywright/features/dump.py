@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.analysis.engine import Analysis, way_name
+from waywright.meaning.past import Past
 from waywright.meaning.state import AXES, GROUPS, START_OFFSET, Frame, State, active_code, unit_of
 from waywright.meaning.ways import Way
 from waywright.rules.wording import number, tool_name
@@ -32,7 +33,17 @@ def _way(way: Way) -> str:
     for axis, frame in enumerate(state.frames):
         if frame is not None:
             parts.append(f"{AXES[axis]} {_place(state.values[axis], frame, unit)}")
-    return " | ".join([*parts, *(["profile"] if state.profile else []), *(["past the end"] if state.ended else [])])
+    parts += ["profile"] if state.profile else []
+    parts += ["past the end"] if state.ended else []
+    return " | ".join([*parts, *_done(way.past)])
+
+
+def _done(past: Past) -> list[str]:
+    """What the operation has done so far, as far as rules on retracts ask for it."""
+    if not past.retract:
+        return ["has cut"] if past.cut else []
+    moved = " ".join(letter for axis, letter in enumerate(AXES) if past.moved >> axis & 1)
+    return [f"in a retract that has moved {moved}"]
 
 
 def _modes(state: State) -> str:

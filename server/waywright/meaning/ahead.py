@@ -6,13 +6,14 @@ so looking ahead is a search, and a mark that changes concerns only the blocks t
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Literal
 
 import msgspec
 
 from waywright.meaning.facts import JUMPS, stated_by
-from waywright.meaning.marks import Mark
+from waywright.meaning.marks import LAST_SIGHT, Mark
 from waywright.meaning.past import cuts
 from waywright.meaning.so_far import turned
 from waywright.meaning.state import X, Z
@@ -31,25 +32,28 @@ class Ahead(msgspec.Struct, frozen=True):
     moves: int
 
 
-def ahead(marks: Sequence[int], line: int, done: int) -> Ahead:
+def ahead(marks: bytearray, line: int, done: int) -> Ahead:
     """What comes after the line; lines from `done` on are not known yet. The text's end is an end."""
-    found: Next | None = None
-    moves = 0
-    for at in range(line + 1, min(done, len(marks))):
-        mark = marks[at]
-        if not mark:
-            continue
-        moves |= bool(mark & Mark.MOVES_X) << X | bool(mark & Mark.MOVES_Z) << Z
-        if mark & Mark.ELSEWHERE:
-            return Ahead(found, moves)
-        last: Next | None = (
-            "cut" if mark & Mark.CUT else "station" if mark & Mark.STATION else "end" if mark & Mark.END else None
-        )
-        if last is not None:
-            return Ahead(found or last, moves)
-        if mark & Mark.STOP:
-            found = found or "stop"
-    return Ahead(found or ("end" if done >= len(marks) else None), moves)
+    done = min(done, len(marks))
+    sight = _LAST_SIGHT.search(marks, line + 1, done)
+    last, upto = (0, done) if sight is None else (marks[sight.start()], sight.end())
+    moves = bool(_MOVES_X.search(marks, line + 1, upto)) << X | bool(_MOVES_Z.search(marks, line + 1, upto)) << Z
+    if _STOP.search(marks, line + 1, done if sight is None else sight.start()):
+        return Ahead("stop", moves)
+    if sight is None:
+        return Ahead("end" if done == len(marks) else None, moves)
+    if last & Mark.ELSEWHERE:
+        return Ahead(None, moves)
+    return Ahead("cut" if last & Mark.CUT else "station" if last & Mark.STATION else "end", moves)
+
+
+def _any_of(bits: int) -> re.Pattern[bytes]:
+    """Finds the next mark that has one of these bits; an operation can be as long as its text."""
+    return re.compile(b"[%b]" % b"".join(re.escape(bytes([mark])) for mark in range(256) if mark & bits))
+
+
+_LAST_SIGHT, _STOP = _any_of(LAST_SIGHT), _any_of(Mark.STOP)
+_MOVES_X, _MOVES_Z = _any_of(Mark.MOVES_X), _any_of(Mark.MOVES_Z)
 
 
 def mark_of(taken: Sequence[Taken]) -> int:

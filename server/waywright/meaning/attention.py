@@ -27,29 +27,35 @@ _MOST_BOUNDS = 2_000
 class Attention:
     """values: numbers, in millionths, that a rule wants to see wherever a block moves to them.
 
-    closely: moves may be worth a look for another reason as well, which `wants` tells.
+    zero_of_x: so may be X0 of a rapid behind a cut. closely: moves may be worth a look for another reason as well,
+    which `wants` tells.
     """
 
     def __init__(self, setup: Setup) -> None:
         self._setup = setup
         self._index = frozenset(index_words(setup))
         self.values = self._index
+        self._index_is_zero = setup.index_position("X") == 0
+        self.zero_of_x = self._index_is_zero
         self._axial = frozenset(tool.station for tool in setup.tools if tool.kind in AXIAL_KINDS)
         self._travels = tuple(axis for axis in LINEAR if setup.travel(AXES[axis]) is not None)
         self.closely = bool(self._axial or self._travels)
         self._bounds: dict[Context, Bounds] = {}
 
-    def look_out_for(self, values: frozenset[int]) -> None:
-        """values: machine coordinates, in millionths, that the text names; beside those of the index position."""
+    def look_out_for(self, values: frozenset[int], zero_of_x: bool) -> None:
+        """values: machine coordinates, in millionths, that the text names; beside those of the index position.
+
+        zero_of_x: the text sends X to machine zero.
+        """
         self.values = values | self._index
+        self.zero_of_x = zero_of_x or self._index_is_zero
 
     def wants(self, after: State, past: Past, cuts: bool) -> bool:
         """Whether a block that leads to this state is to be shown to the rules. past: before the block."""
-        if not cuts and past.cut:
-            # Where M6 turns the turret a T word may have named the next station already.
-            stations = past.so_far.station, after.context.station
-            if past.axial or not self._axial.isdisjoint(stations):
-                return True
+        # Where M6 turns the turret a T word may have named the next station already.
+        stations = past.so_far.station, after.context.station
+        if not cuts and past.cut and (past.axial or not self._axial.isdisjoint(stations)):
+            return True
         return bool(self._travels) and self._leaves_travel(after)
 
     def _leaves_travel(self, after: State) -> bool:

@@ -29,9 +29,10 @@ class Course(msgspec.Struct, frozen=True, eq=False):
 
     context: the one after the block. goes: (index into Block.values, axis, frame) of each absolute word, or None where
     the words take more than putting a number in its place. quiet: the shape can interest no rule, what the state before
-    the block decides aside. mark: what it is to a block that looks ahead (see ahead.py). cuts: its moves cut. across
-    and deep: index of the X and of the Z word, -1 without one. key, lift_x and lift_z: see reach.py, of the frames
-    frame_x and frame_z. lengths: indices of words that a rule looks at where they have no decimal point.
+    the block decides aside. of_speed: it is quiet but for the speed mode or a clamp. mark: what it is to a block that
+    looks ahead (see ahead.py). cuts: its moves cut. across and deep: index of the X and of the Z word, -1 without one.
+    key, lift_x and lift_z: see reach.py, of the frames frame_x and frame_z. lengths: indices of words that a rule looks
+    at where they have no decimal point.
     """
 
     context: Context
@@ -46,6 +47,7 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     lift_z: int = 0
     lengths: tuple[int, ...] = ()
     content: bool = True
+    of_speed: bool = False
     frame_x: Frame = MACHINE
     frame_z: Frame = MACHINE
 
@@ -86,7 +88,9 @@ def glide(state: State, block: Block, course: Course) -> State | None:
 
 
 def _make(context: Context, plan: Plan) -> Course:
-    quiet = not plan.triggers & ~(Trigger.AXES | Trigger.LENGTHS) and not plan.head.switch and plan.stop is None
+    triggers = plan.triggers & ~(Trigger.AXES | Trigger.LENGTHS)
+    plain = not plan.head.switch and plan.stop is None
+    quiet, of_speed = plain and not triggers, plain and triggers == Trigger.SPEED
     if not plan.simple:
         return Course(context, None, quiet, plan.mark_of_moves, content=plan.content)
     if plan.modes:
@@ -102,8 +106,8 @@ def _make(context: Context, plan: Plan) -> Course:
             context.written,
         )
     if not plan.axis_words:
-        quiet = quiet and not plan.lengths
-        return Course(context, (), quiet, plan.mark_of_moves, content=plan.content)
+        quiet, of_speed = quiet and not plan.lengths, of_speed and not plan.lengths
+        return Course(context, (), quiet, plan.mark_of_moves, content=plan.content, of_speed=of_speed)
     action, cuts = action_of(plan, context)
     straight = (
         action not in BACK_TO_START
@@ -129,6 +133,7 @@ def _make(context: Context, plan: Plan) -> Course:
         lift_z,
         plan.lengths,
         True,
+        False,
         context.work[X],
         context.work[Z],
     )

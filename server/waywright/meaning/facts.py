@@ -55,6 +55,10 @@ class Facts:
         self.reads.add(("machine sign balance", axis, 0))
         return self._balance(axis)
 
+    def machine_zero_used(self, axis: int) -> bool:
+        """Whether a G53 block sends the axis to machine zero; asking for it depends on nothing."""
+        return ("machine value", axis, 0) in self._counts
+
     def machine_signs(self, axis: int) -> tuple[int, int]:
         """How many words of G53 blocks of this text send the axis below zero, and how many above."""
         self.reads.add(("machine signs", axis, 0))

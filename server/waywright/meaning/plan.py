@@ -18,7 +18,7 @@ from waywright_grammar.blocks import Flag, Head
 class Trigger:
     """What a rule can ask to be called for: bits of an int, since an enum's operators cost more than a whole block."""
 
-    AXES = 1  # words that move an axis or could
+    AXES = 1  # words that move an axis or could; of a plain move to a place, see attention.py
     MACHINE = 2  # G53
     RETURN = 4  # G28, G30
     TOOL = 8

@@ -82,7 +82,10 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
     way = ways[0]
     state, past = way.state, way.past
     course: Course = state.context.courses.get(block.head) or course_of(state.context, block.head)
-    if not course.quiet or (past.so_far.watch and course.content) or (past.retract and course.goes != ()):
+    if not course.quiet and not (course.of_speed and past.so_far.clamped):
+        # Once the spindle speed is clamped, constant surface speed is nothing to tell.
+        return None
+    if (past.so_far.watch and course.content) or (past.retract and course.goes != ()):
         return None
     after_block = glide(state, block, course)
     if after_block is state:
@@ -98,6 +101,8 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
         if course.cuts:
             past = after_cut_on(past, state, block, course)
         elif past.cut:
+            if attention is not None and attention.zero_of_x and not block.values[course.across] and course.across >= 0:
+                return None
             past = after_rapid_on(past, block, course)
     return (Way(after_block, past, way.on, way.off),), course.mark
 

@@ -9,7 +9,13 @@ from waywright.codes.model import Action
 from waywright.meaning.advance import Reading, reference_number
 from waywright.meaning.attention import AXIAL_KINDS
 from waywright.meaning.past import DRILLED, INSIDE
-from waywright.meaning.positions import machine_position, position_in, shift_between, unit_stated, work_position
+from waywright.meaning.positions import (
+    machine_position,
+    of_file,
+    position_in,
+    shift_between,
+    work_position,
+)
 from waywright.meaning.reach import Reach, known, onward
 from waywright.meaning.state import AXES, MACHINE, X, Z, unit_of
 from waywright.rules.direction import direction
@@ -37,6 +43,12 @@ def tool_kind(view: View) -> ToolKind | None:
         return view.setup.tool_kind(station, context.tool)
     kinds = {tool.kind for tool in view.setup.tools if tool.station == station}
     return kinds.pop() if len(kinds) == 1 else None
+
+
+def is_driven(view: View) -> bool:
+    """Whether a driven tool works: by its kind, or because the operation positioned Y or C."""
+    kind = tool_kind(view)
+    return view.past.driven if kind is None else kind.startswith("driven")
 
 
 def is_axial(view: View) -> bool:
@@ -81,8 +93,8 @@ def _goal_in_machine(view: View, reading: Reading) -> int | None:
     reference = reference_number(view.taken.block, view.taken.plan)
     if reference is None:
         return None
-    letter = AXES[reading.axis]
-    return view.setup.in_program(view.setup.reference(letter, reference), letter, unit_stated(view.context))
+    axis = reading.axis
+    return of_file(view.setup.reference(AXES[axis], reference), axis, view.context, view.setup)
 
 
 def entered_along_z(view: View) -> bool:
@@ -112,6 +124,8 @@ def stands_inside(view: View, z: int | None = None) -> bool | None:
     """
     reach = view.reach()
     z = work_position(view.before, Z, view.setup) if z is None else z
+    if reach is not None and z is not None and tool_kind(view) == "internal grooving" and _in_groove(view, reach, z):
+        return True
     away = None if reach is None else way_out(reach)
     if reach is None or z is None or away is None:
         return None
@@ -125,6 +139,17 @@ def stands_inside(view: View, z: int | None = None) -> bool | None:
     if deep is not None and deep * away < 0 < front:
         front = 0
     return (z + view.lifts()[1]) * away < front
+
+
+def _in_groove(view: View, reach: Reach, z: int) -> bool:
+    """Whether a tool for internal grooves stands where it cut: it went in by rapids, so nothing fed in front of it.
+
+    One that fed in from the front cut through Z0 there, or from where no one can tell.
+    """
+    low, high = known(reach.z_low), known(reach.z_high)
+    if low is None or high is None:
+        return False
+    return low <= z + view.lifts()[1] <= high and (low == high or high < 0)
 
 
 def way_out(reach: Reach) -> int | None:
@@ -239,6 +264,8 @@ def still_inside(here: Places, evidence: str, cut: tuple[int | None, int | None]
     """Where the tool stands, why it is taken to be inside, and what it cut."""
     first, last = cut
     came = ""
-    if first is not None and last is not None:
+    if first is not None and first == last:
+        came = f"; it cut at Z{number(first, unit)}"
+    elif first is not None and last is not None:
         came = f"; what it cut reaches from Z{number(first, unit)} to Z{number(last, unit)} in depth"
     return f"The tool went in along Z ({evidence}) and at work {places(here, unit)} it is still inside{came}."

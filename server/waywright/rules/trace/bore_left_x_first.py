@@ -9,7 +9,7 @@ What it reports
     internal threading, drill, tap; driven axial as long as it cuts on one X only), or from what it did: it cut along Z
     on the centreline and nowhere else, or a cycle of it cut from the inside outward. That it stands inside: its Z is
     known and lies inward of where its cuts began, and of Z0 where they lead across Z0, which is the face of the part on
-    most programs.
+    most programs. A tool for internal grooves, by its kind, begins to cut in the bore and stands inside where it cut.
 Why it matters
     The way out is the way in, reversed. X first drags a drill or a boring bar through the wall of its hole.
 Example
@@ -40,7 +40,8 @@ When it stays silent
     machine file looks like turning. Where the cuts began somewhere between their ends along Z, as those of a bar puller
     do: then it is not known which end is the open one. A feed on the centreline that ends at Z0 or in front of it, by
     5 mm or .2 in at most, may be that of a bar stop; it counts for nothing where the file does not give the tool's
-    kind. X and Z in one block: joint-retract.
+    kind. X and Z in one block: joint-retract. Where Z was on its way out and lost its G53:
+    lost-machine-frame tells of it.
 Source
     The way out of a bore, and part zero at the face: common practice, no source.
 """
@@ -54,6 +55,7 @@ from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import work_position
 from waywright.meaning.state import X, Z
 from waywright.rules.model import Finding, Rule, View
+from waywright.rules.repeated_coordinate import lost_on_the_way_out
 from waywright.rules.way_out import (
     change,
     cut_along_z,
@@ -77,6 +79,8 @@ def check(view: View) -> Iterator[Finding]:
     if x is None or (z is not None and change(view, z) != 0):
         return
     if not entered_along_z(view) or stands_inside(view) is not True or not leads_into_wall(view, x):
+        return
+    if lost_on_the_way_out(view, Z):
         return
     start, end = view.span([x.index])
     yield Finding(

@@ -14,7 +14,7 @@ What it reports
     - Two-line positions count: `G0 X200.` and then `G0 Z150.`; and so do those with the offset off,
       `G0 X200. Z150. T0100`, and `G0 W100.` from a known place. How far the offset itself moves the tool is left out.
     - The moves of the turning block itself do not count, since by control the turret may turn before them.
-    - `G0 Z5.` out of a hole that was begun at Z5. is not enough.
+    - `G0 Z5.` out of a hole that was begun at Z5. is not enough, nor is `G0 X200.` once `G0 X54.` has led back.
     - Where the operation does not show which spindle holds the part, that far along Z is enough on either side.
     - A feed counts as a cut, however far out it ends.
 Why it matters
@@ -48,7 +48,8 @@ When it stays silent
     nothing (a bar stop, by its kind, never does), and after a call: what a called program did is not known. Where gang
     tools stand on the slide (`gang = true`) or a macro turns the turret (`station_by = "macro"`). Once a rapid came,
     where it is not known how far the operation cut in that axis or where the rapid went; so too after a code that is
-    not known. Where the unit is not known .8 is enough, the least it can be.
+    not known. Where the unit is not known .8 is enough, the least it can be. Where the way out was written and lost its
+    G53: lost-machine-frame tells of it.
 Source
     Common practice, no source.
 """
@@ -64,6 +65,7 @@ from waywright.meaning.positions import assumed, machine_position, unit_stated, 
 from waywright.meaning.reach import BEYOND, Reach, known
 from waywright.meaning.state import X, Z, unit_of
 from waywright.rules.model import Finding, Rule, View
+from waywright.rules.repeated_coordinate import lost_frames_are_told, lost_on_the_way_out, repeats
 from waywright.rules.turning import new_station, turning_span
 from waywright.rules.way_out import is_axial, tool_kind
 from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, listed, number, place, places
@@ -105,7 +107,7 @@ def check(view: View) -> Iterator[Finding]:
     if out is not None and (reach is None or len(past.reaches) > 1 or out.key != reach.key):
         return
     sides = [] if reach is None else _sides(view, reach, out or Reach(reach.key))
-    if any(side.moved and (side.is_out or not side.is_known) for side in sides):
+    if any(side.moved and (_stays_out(view, side) or not side.is_known) for side in sides) or _lost_its_frame(view):
         return
     start, end = turning_span(view)
     before = view.before.context
@@ -119,7 +121,8 @@ def check(view: View) -> Iterator[Finding]:
             tuple((axis, work_position(view.before, axis, view.setup)) for axis in (X, Z)),
             circumstances(before),
             tuple((axis, machine_position(view.before, axis, view.setup)) for axis in (X, Z)),
-            _coordinates(view, [(side, side.went) for side in sides if side.moved]),
+            _coordinates(view, [(side, side.went) for side in sides if side.moved and not side.is_out]),
+            _coordinates(view, [(side, side.went) for side in sides if side.is_out]),
             _coordinates(view, [(side, side.bound) for side in sides if known(side.bound) is not None]),
             _coordinates(
                 view, [(side, side.bound + side.sign * side.needed) for side in sides if known(side.bound) is not None]
@@ -130,6 +133,24 @@ def check(view: View) -> Iterator[Finding]:
             unit_of(before),
         ),
     )
+
+
+def _stays_out(view: View, side: Side) -> bool:
+    """Whether a rapid led far enough out that way, and nothing shows that the tool has come back since."""
+    if not side.is_out:
+        return False
+    now = work_position(view.before, side.axis, view.setup)
+    if now is None:
+        return True
+    return (now + view.lifts()[0 if side.axis == X else 1] - side.bound) * side.sign >= side.needed
+
+
+def _lost_its_frame(view: View) -> bool:
+    """Whether a way out was written and only lost its G53, in this block or before it."""
+    here = [reading for reading in view.taken.step.readings if reading.kind == "work" and reading.value]
+    if lost_frames_are_told(view) and any(repeats(view, reading.axis, reading.value or 0) for reading in here):
+        return True
+    return lost_on_the_way_out(view, X) or lost_on_the_way_out(view, Z)
 
 
 def _sides(view: View, reach: Reach, out: Reach) -> list[Side]:
@@ -208,6 +229,7 @@ def sentence(
     circumstances: str,
     machine: Places,
     went: Places,
+    came_back_from: Places,
     bounds: Places,
     enough: Places,
     axial: bool,
@@ -223,7 +245,9 @@ def sentence(
         f"Turns the turret from station {left} to station {station} {where}, and since the last cut no G53, G28 or G30 "
         "has moved X or Z."
     )
-    if went:
+    if came_back_from:
+        text += f" Rapids have been out, to {places(came_back_from, unit)}, but have come back from there."
+    elif went:
         text += f" Rapids have gone no further out than {places(went, unit)}"
         text += f", while cuts and feeds reached {places(bounds, unit)} themselves." if bounds else "."
     else:

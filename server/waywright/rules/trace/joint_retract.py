@@ -1,10 +1,10 @@
 """X and Z out of the part together.
 
 What it reports
-    One block that takes X and Z out together after a cut, by G53, G28 or G30 (`G28 U0. W0.` too), while this retract
-    has moved neither of them yet: hint. Error where the tool entered the part along Z, as a drill or a boring bar does,
-    and still stands inside (bore-left-x-first says how either is known). Where it entered along Z and it is not known
-    where it stands, the hint says so.
+    One block that takes X and Z out together after a cut, by G53 or G28 (`G28 U0. W0.` too), while this retract has
+    moved neither of them yet: hint. Where the tool entered along Z and it is not known where it stands, the hint says
+    so. Error, by G30 as well, where it entered along Z, as a drill or a boring bar does, and still stands
+    inside (bore-left-x-first says how either is known).
 
     A rapid of the work frame that takes X and Z outward together (`G0 X200. Z150.`): only the error, and only where all
     positions are known.
@@ -41,7 +41,8 @@ When it stays silent
     the axis stands there already; where one is known not to lead outward: that is no way out. On `G28 X0. Z0.` and
     every other point of the part that leads inward or is not known: return-by-work-point tells of it, and that both go
     at once. On G28 without an axis: return-without-axes. On U and W beside G53, which move nothing:
-    increment-in-machine-frame. On a work-frame change position, `G0 X200. Z150.`, unless the tool is known to stand
+    increment-in-machine-frame. On G30 but for the error: `G30 U0. W0.` is many shops' way to their index position,
+    chosen for just that. On a work-frame change position, `G0 X200. Z150.`, unless the tool is known to stand
     inside its bore and X to lead outward of everything cut.
 Source
     Rapids on a bent path, and the way out of a bore: common practice, no source.
@@ -96,10 +97,10 @@ def check(view: View) -> Iterator[Finding]:
         return
     else:
         stands = _on_the_way_home(view, x, z)
-    if stands is None:
+    if stands is None or (stands != "inside" and "G30" in view.taken.block.head.codes):
         return
     start, end = view.span([x.index, z.index])
-    here = tuple((axis, work_position(view.before, axis, view.setup)) for axis in (X, Z))
+    here = _starts_at(view, x, z)
     yield Finding(
         RULE,
         "error" if stands == "inside" else "hint",
@@ -112,6 +113,7 @@ def check(view: View) -> Iterator[Finding]:
             "" if stands == "outside" else evidence(view),
             cut_along_z(view),
             change(view, x) is None or change(view, z) is None,
+            here != tuple((axis, work_position(view.before, axis, view.setup)) for axis in (X, Z)),
             view.unit,
         ),
     )
@@ -132,7 +134,7 @@ def _on_the_way_home(view: View, x: Reading, z: Reading) -> Stands | None:
     if across == 0 or along == 0:
         return None
     axial = entered_along_z(view)
-    inside = stands_inside(view, _starts_at(view, x, z)) if axial else False
+    inside = stands_inside(view, _starts_at(view, x, z)[1][1]) if axial else False
     if axial and inside and leads_into_wall(view, x):
         return "inside"
     if (across is not None and across < 0) or (along is not None and along * _away(view) < 0):
@@ -148,16 +150,21 @@ def _away(view: View) -> int:
     return 1 if reach is None else way_out(reach) or 1
 
 
-def _starts_at(view: View, x: Reading, z: Reading) -> int | None:
-    """Z, in the work frame, from which X and Z leave together: a return may first take Z alone to a point."""
-    here = work_position(view.before, Z, view.setup)
+def _starts_at(view: View, x: Reading, z: Reading) -> Places:
+    """From where X and Z leave together, in the work frame: a return may first take Z alone to the point on its way."""
+    here = tuple((axis, work_position(view.before, axis, view.setup)) for axis in (X, Z))
     if view.taken.step.action is not Action.RETURN or x.frame is None or z.frame is None:
         return here
     x_here = position_in(view.before, X, x.frame, view.setup)
     if x.target is None or x_here is None or x.target > x_here or z.target is None:
         return here
-    shift = shift_between(z.frame, view.before.context.work[Z], Z, view.context, view.setup)
-    return here if shift is None else z.target + shift
+    found = []
+    for reading, frame, target in ((x, x.frame, x.target), (z, z.frame, z.target)):
+        shift = shift_between(frame, view.before.context.work[reading.axis], reading.axis, view.context, view.setup)
+        if shift is None:
+            return here
+        found.append((reading.axis, target + shift))
+    return tuple(found)
 
 
 def _leads_inward(view: View, reading: Reading) -> bool:
@@ -192,18 +199,22 @@ def sentence(
     evidence: str,
     cut: tuple[int | None, int | None],
     assumed_outward: bool,
+    by_way: bool,
     unit: str | None,
 ) -> str:
+    point = ", the point on the way" if by_way else ""
     text = (
-        f"X and Z go {there} together, from work {places(here, unit)}: on most machines each at its own rate, so that "
-        "the path is bent."
+        f"X and Z go {there} together, from work {places(here, unit)}{point}: on most machines each at its own "
+        "rate, so that the path is bent."
     )
     if stands == "inside":
         assumed = " Assumed: that leads outward, its offset is not known." if assumed_outward else ""
         inside = still_inside(here, evidence, cut, unit)
         return f"{text} {inside} X drives it into the wall; the way out is Z first.{assumed} {NOT_DESCRIBED}"
     if stands == "in front":
-        text += f" The tool went in along Z ({evidence}) and stands in front of what it cut."
+        text += (
+            f" The tool went in along Z ({evidence}) and stands {'there ' if by_way else ''}in front of what it cut."
+        )
     if stands == "not known":
         text += (
             f" The tool went in along Z ({evidence}); whether it stands in front of what it cut is not known. From "

@@ -5,8 +5,8 @@ What it reports
 
     In a retract, whatever the motion code (after `G53 X-130.` under G1 a bare `Z-255.` feeds):
     - Error: the word is not zero and equals the index position, or G53 blocks of this text send that axis to it; or it
-      is zero, and another axis of the same retract went to machine zero by G53 and this one has not, or zero is the
-      index position and nothing is cut before the next station, stop or end.
+      is zero, and another axis of the same retract went to machine zero by G53 and this one has not been out by G53 or
+      a return, or zero is the index position and nothing is cut before the next station, stop or end.
     - Warning: the retract has not moved the axis yet, as a machine coordinate the word would do (inside travel; where
       travel is not known, of the sign of the other G53 values), and as a work coordinate it would not: X further past
       the centre than facing explains (twice the nose radius, or X2 mm, X.08 in) on the side where the operation did not
@@ -14,9 +14,11 @@ What it reports
     A retract begins with the first G53, G28 or G30 of X, Y or Z after a cut and lasts, through M0 and M1, to the next
     station, end or call.
 
-    Outside a retract: a word of a rapid or a feed that is not zero and exactly repeats the index position or a G53
-    value of its axis. Error where nothing is cut between it and the next station, stop or end, for there a retract
-    lost all its G53; warning elsewhere.
+    Outside a retract: `X0.` of a rapid that stands alone, error, where the text sends X to machine zero, everything was
+    cut off the centre, the tool stands behind where the cuts began, and nothing is cut before the next station, stop or
+    end. And a word of a rapid or a feed that is not zero and exactly repeats the index position or a G53 value of its
+    axis. Error where nothing is cut between it and the next station, stop or end, for there a retract lost all its G53;
+    warning elsewhere, and on a cut whose axis moves out behind it.
 Why it matters
     G53 counts for its own block only. `Z-255.` in the next block is read in the work frame: if that lies beyond travel
     the control stops with an alarm, if it lies inside, the tool drives into the work or the chuck.
@@ -45,7 +47,8 @@ When it stays silent
     positioned Y or C) for the warnings of a retract and outside of one: there negative X is usual. The errors of a
     retract stand with them too: behind a G53 block a word that equals a machine coordinate of that axis is no place of
     the part. There are no warnings where it is not known what was cut, and where the retract itself shifted the axis by
-    G52 or G50: that is the way on to the next part of a bar. An approach with the same tool, `G0 Z2.` after
+    G52 or G50: that is the way on to the next part of a bar; nor of Z beside an X that no machine coordinate can be, in
+    a rapid to the next cut, such as `G0 X54. Z-35.` to another groove. An approach with the same tool, `G0 Z2.` after
     `G53 G0 X0.`, is none of this.
 Source
     NISTIR 6556, G53: effective in its own block only. What a machinist takes for a lost G53: common practice, no
@@ -64,18 +67,21 @@ from waywright.meaning.advance import Reading
 from waywright.meaning.centre import past_centre
 from waywright.meaning.index_position import is_index, last_place
 from waywright.meaning.plan import Trigger
-from waywright.meaning.positions import assumed, shift_between, unit_stated, work_position
+from waywright.meaning.positions import assumed, of_file, shift_between, travel_of, work_position
 from waywright.meaning.reach import known, onward
 from waywright.meaning.state import AXES, MACHINE, X, Z
 from waywright.rules.model import Finding, Rule, View
+from waywright.rules.repeated_coordinate import IS_INDEX, lost_on_the_way_out, repeats
+from waywright.rules.way_out import is_driven
 from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, place, places
 from waywright_grammar.words import words
 
 Grade = Literal["error", "warning"]
 
-IS_INDEX = "which is the index position"
-IS_USED = "which is a machine coordinate in G53 blocks of this text"
 ZERO_LIKE_THE_OTHERS = "and this retract sent another axis to machine zero by G53"
+
+
+THROUGH_THE_PART = "to the centreline, through the part; G53 blocks of this text send X to machine X0."
 
 
 def check(view: View) -> Iterator[Finding]:
@@ -99,7 +105,7 @@ def check(view: View) -> Iterator[Finding]:
     why = next(why for _, each, why in judged if each == grade)
     start, end = view.span(reading.index for reading in found)
     context, unit = view.context, view.unit
-    written = tuple((reading.axis, _value(view, reading)) for reading in found)
+    written = tuple((reading.axis, view.value(reading)) for reading in found)
     here = tuple((reading.axis, work_position(view.before, reading.axis, view.setup)) for reading in found)
     yield Finding(
         RULE,
@@ -118,18 +124,18 @@ def _in_retract(view: View, reading: Reading) -> tuple[Grade, str] | None:
     if not _can_be_machine(view, reading):
         return None
     past, axis, bit = view.past, reading.axis, 1 << reading.axis
-    value = _value(view, reading)
+    value = view.value(reading)
     if value is None:
         return None
-    exactly = _repeats(view, axis, value)
+    exactly = repeats(view, axis, value)
     if exactly:
         return "error", exactly
     if value == 0:
         return _zero_in_retract(view, axis)
-    if past.moved & bit or _is_driven(view) or not _plausible(view, axis, value):
+    if past.moved & bit or is_driven(view) or not _plausible(view, axis, value):
         return None
     why = _implausible(view, reading)
-    return ("warning", why) if why else None
+    return ("warning", why) if why and not (axis == Z and _approaches(view)) else None
 
 
 def _zero_in_retract(view: View, axis: int) -> tuple[Grade, str] | None:
@@ -138,75 +144,105 @@ def _zero_in_retract(view: View, axis: int) -> tuple[Grade, str] | None:
     if zeros & 1 << axis:
         # It has been there already, so this is the next approach.
         return None
-    if zeros:
+    if zeros and not _is_out_of_the_way(view, axis) and not _is_told(view, axis):
         return "error", ZERO_LIKE_THE_OTHERS
     if is_index(0, axis, view.context, view.setup) and view.ahead().next in ("station", "stop", "end"):
         return "error", IS_INDEX
     return None
 
 
+def _is_out_of_the_way(view: View, axis: int) -> bool:
+    """Whether this retract has taken the axis out by G53 or a return already, so that zero is the next approach."""
+    here = view.before.frames[axis]
+    returned = bool(view.past.moved & 1 << axis) and here is not None and here.kind == "reference"
+    return returned or bool(view.past.machine_axes & 1 << axis)
+
+
+def _is_told(view: View, axis: int) -> bool:
+    """Whether a word before this one has lost the G53 of the axis already, at zero as well or elsewhere."""
+    stands_at_zero = bool(view.past.moved & 1 << axis) and work_position(view.before, axis, view.setup) == 0
+    return stands_at_zero or (axis in (X, Z) and lost_on_the_way_out(view, axis))
+
+
 def _outside(view: View) -> list[tuple[Reading, Grade, str]]:
     step = view.taken.step
-    if step.action not in (Action.RAPID, Action.FEED) or view.taken.in_profile or _is_driven(view):
+    if step.action not in (Action.RAPID, Action.FEED) or view.taken.in_profile or is_driven(view):
         return []
-    found = []
+    found: list[tuple[Reading, Grade, str]] = []
     for reading in step.readings:
-        value = _value(view, reading)
+        value = view.value(reading)
+        if value == 0 and _leads_through_the_part(view, reading):
+            found.append((reading, "error", THROUGH_THE_PART))
         if not value or not _can_be_machine(view, reading):
             continue
-        why = _repeats(view, reading.axis, value)
+        why = repeats(view, reading.axis, value)
         if why:
-            found.append((reading, _grade_outside(view), why))
+            found.append((reading, _grade_outside(view, reading.axis), why))
     return found
 
 
-def _grade_outside(view: View) -> Grade:
+def _leads_through_the_part(view: View, reading: Reading) -> bool:
+    """Whether a rapid to X0 goes to the centreline behind the face, where the text goes to machine zero elsewhere.
+
+    Nothing may be cut before the next station, stop or end, or the part has a hole there that this text does not show.
+    """
+    if reading.axis != X or reading.kind != "work" or view.taken.step.action is not Action.RAPID:
+        return False
+    if any(other.axis != X for other in view.taken.step.readings):
+        return False
+    if not view.facts.machine_value_used(X, 0) and not is_index(0, X, view.context, view.setup):
+        return False
+    reach, here = view.reach(), work_position(view.before, Z, view.setup)
+    lowest = None if reach is None else known(reach.x_low)
+    if reach is None or here is None or lowest is None or lowest <= _centre_limit(view):
+        return False
+    here += view.lifts()[1]
+    away = onward(reach)
+    front = known(reach.z_low if away > 0 else reach.z_high)
+    behind = front is not None and ((here - front) * away > 0 or (not away and here == front))
+    return behind and view.ahead().next in ("station", "stop", "end")
+
+
+def _grade_outside(view: View, axis: int) -> Grade:
     if view.taken.step.turns:
         return "error"
-    return "error" if view.ahead().next in ("station", "stop", "end") else "warning"
-
-
-def _repeats(view: View, axis: int, value: int) -> str:
-    """Why a number that is not zero is taken for a machine coordinate; "" where it is not."""
-    if value and is_index(value, axis, view.context, view.setup):
-        return IS_INDEX
-    return IS_USED if value and view.facts.machine_value_used(axis, value) else ""
-
-
-def _is_driven(view: View) -> bool:
-    context = view.before.context
-    kind = None if context.station is None else view.setup.tool_kind(context.station, context.tool)
-    return view.past.driven if kind is None else kind.startswith("driven")
+    ahead = view.ahead()
+    if view.taken.step.cuts and ahead.moves & 1 << axis:
+        # The last cut of an operation, as deep as the machine coordinate: its axis has its way out still before it.
+        return "warning"
+    return "error" if ahead.next in ("station", "stop", "end") else "warning"
 
 
 def _can_be_machine(view: View, reading: Reading) -> bool:
     """Whether the word is read in the work frame and would lie inside travel, as far as that is known."""
-    value = _value(view, reading)
+    value = view.value(reading)
     if reading.kind != "work" or value is None:
         return False
-    limits = _travel(view, reading.axis)
+    limits = travel_of(reading.axis, view.context, view.setup)
     return limits is None or limits[0] <= value <= limits[1]
-
-
-def _travel(view: View, axis: int) -> tuple[int, int] | None:
-    """Travel in the program's unit."""
-    letter, unit = AXES[axis], unit_stated(view.context)
-    travel = view.setup.travel(letter)
-    if travel is None:
-        return None
-    least, most = (view.setup.in_program(limit, letter, unit) for limit in travel)
-    return None if least is None or most is None else (least, most)
 
 
 def _plausible(view: View, axis: int, value: int) -> bool:
     """Whether a machine coordinate of this number is to be expected."""
-    if _travel(view, axis) is not None:
+    if travel_of(axis, view.context, view.setup) is not None:
         return True
     balance = view.facts.machine_sign_balance(axis)
     balances = [balance]
     if not balance.below and not balance.above:
         balances = [view.facts.machine_sign_balance(other) for other in range(len(AXES))]
     return any(each.below if value < 0 else each.above for each in balances)
+
+
+def _approaches(view: View) -> bool:
+    """Whether this rapid leads to the next cut: its X goes where no machine coordinate can be, and a cut follows."""
+    if view.taken.step.action is not Action.RAPID:
+        return False
+    for reading in view.taken.step.readings:
+        value = view.value(reading)
+        if reading.axis == X and reading.kind == "work" and value:
+            beside_the_part = not _can_be_machine(view, reading) or not _plausible(view, X, value)
+            return beside_the_part and view.ahead().next == "cut"
+    return False
 
 
 def _implausible(view: View, reading: Reading) -> str:
@@ -244,7 +280,7 @@ def _centre_limit(view: View) -> int:
     if context.station is not None:
         radius = view.setup.nose_radius(context.station, context.tool)
         # A radius is a length as Z words are, whatever the X words are.
-        radius = view.setup.in_program(radius, "Z", unit_stated(context))
+        radius = of_file(radius, Z, context, view.setup)
         if radius is not None:
             return radius if context.dialect.diameter is False else 2 * radius
     return -past_centre(context)
@@ -258,17 +294,13 @@ def _outcome(view: View, found: list[Reading], unit: str | None) -> str:
     rests_on: dict[str, None] = {}
     for reading in found:
         assert reading.frame is not None
-        letter, stated = AXES[reading.axis], unit_stated(context)
-        travel = view.setup.travel(letter)
+        limits = travel_of(reading.axis, context, view.setup)
         shift = shift_between(reading.frame, MACHINE, reading.axis, context, view.setup)
-        if travel is None or shift is None or reading.target is None:
-            continue
-        least, most = (view.setup.in_program(limit, letter, stated) for limit in travel)
-        if least is None or most is None:
+        if limits is None or shift is None or reading.target is None:
             continue
         machine = reading.target + shift
         because = assumed(reading.frame, reading.axis, view.setup)
-        if not least <= machine <= most:
+        if not limits[0] <= machine <= limits[1]:
             behind = f" (assumed: {', '.join(because)})" if because else ""
             return f"That is machine {place(reading.axis, machine, unit)}, beyond travel: an alarm{behind}."
         inside.append((reading.axis, machine))
@@ -277,11 +309,6 @@ def _outcome(view: View, found: list[Reading], unit: str | None) -> str:
         return unknown
     behind = f" (assumed: {', '.join(rests_on)})" if rests_on else ""
     return f"That is machine {places(inside, unit)}, inside travel: a crash{behind}."
-
-
-def _value(view: View, reading: Reading) -> int | None:
-    """The number as it counts; as written where it has no decimal point and nobody says what it counts in."""
-    return view.taken.block.values[reading.index] if reading.value is None else reading.value
 
 
 def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:

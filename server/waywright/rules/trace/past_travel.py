@@ -23,7 +23,8 @@ Remedy and its proof
 When it stays silent
     Where no travel is given for the axis, and where a part of the offset is not known; exactly at a limit; where the
     axis stands beyond the same limit already: the alarm came on the block that sent it there. `G0 X60.` under a G54
-    that the file does not give says nothing of the machine, so it is not judged.
+    that the file does not give says nothing of the machine, so it is not judged. On words of which
+    lost-machine-frame reports as an error that they lost their G53: it says where they lead.
 Source
     What the frames add up to: NISTIR 6556, coordinate systems. Over-travel as an alarm: common practice, no source.
 """
@@ -37,6 +38,7 @@ from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import assumed, machine_position, shift_between, travel_of
 from waywright.meaning.state import MACHINE
 from waywright.rules.model import Finding, Rule, View
+from waywright.rules.trace import lost_machine_frame
 from waywright.rules.wording import Places, circumstances, listed, place, places
 
 
@@ -44,10 +46,10 @@ def check(view: View) -> Iterator[Finding]:
     if not view.setup.axes:
         return
     beyond = [found for reading in view.taken.step.readings if (found := _beyond(view, reading)) is not None]
-    if not beyond:
-        return
-    start, end = view.span(reading.index for reading, _, _ in beyond)
     readings = [reading for reading, _, _ in beyond]
+    if not beyond or _is_told_as_lost(view, readings):
+        return
+    start, end = view.span(reading.index for reading in readings)
     frames = {reading.frame for reading in readings if reading.frame is not None and reading.frame.kind == "work"}
     rests_on = {
         text for reading in readings if reading.frame for text in assumed(reading.frame, reading.axis, view.setup)
@@ -66,6 +68,16 @@ def check(view: View) -> Iterator[Finding]:
             tuple(sorted(rests_on)),
         ),
     )
+
+
+def _is_told_as_lost(view: View, readings: list[Reading]) -> bool:
+    """Whether lost-machine-frame reports these words as an error: one slip is one finding, and its message says that
+    they lead beyond travel. Where it only warns, or the machine file has it say less, it is told here."""
+    if view.setup.rules.get("lost-machine-frame", "error") != "error":
+        return False
+    start, end = view.span(reading.index for reading in readings)
+    lost = (each for each in lost_machine_frame.check(view) if each.severity == "error")
+    return any(each.start <= start and end <= each.end for each in lost)
 
 
 def _beyond(view: View, reading: Reading) -> tuple[Reading, int, tuple[int, int]] | None:

@@ -3,7 +3,7 @@
 What it reports
     G96 where nothing has clamped the spindle speed (G50 S; in code systems B and C G92 S) since the program began:
     warning, on every such G96. A clamp in the same block counts, one in a later block does not: the spindle starts
-    with G96. Where a switch skips the clamp the way is named.
+    with G96. Where a switch skips the clamp the way is named; a jump may lead around it as well.
 Why it matters
     Under G96 the spindle turns the faster the smaller the diameter is, and towards the centre there is no end to it:
     180 m/min are 57,296 rev/min at a diameter of 1 mm, and so are 600 ft/min at .04 in. What stops it is the clamp, or
@@ -29,8 +29,8 @@ Remedy and its proof
     is an error (unreadable-word), on the control as well.
 When it stays silent
     After any clamp, whatever its number and whichever tool it was meant for; after a call, for the called program may
-    have clamped the speed; where a jump leads around the clamp and nothing else differs. A clamp from before the
-    program, or one among the machine's settings, shows nowhere in the text: the message says that none is assumed.
+    have clamped the speed; where so many ways meet that they are no longer told apart. A clamp from before the program,
+    or one among the machine's settings, shows nowhere in the text: the message says that none is assumed.
 Source
     Revolutions from the cutting speed, twelve times the feet per minute divided by the circumference in inches: F. D.
     Jones, Turning and Boring, 1914 (the rule from memory). That G96 wants a clamp: common practice, no source.
