@@ -103,7 +103,8 @@ RETRACTS = (
     "G0 X{x}|G0 Z{z}", "G0 X{x} Z{z}", "G53 X{x}|G53 Z{z}", "G53 X{x}|G53 G0 Z{z}", "G53 G0 X{x} Z{z}", "G53 X{x} Z{z}",
     "G28 X0. Z0.", "G28 X0. Z0.", "G28 X0. Z0.", "G28 Z0. X0.", "G28 U0. W0.", "G28 U0.|G28 W0.", "G28 X0.|G28 Z0.",
     "G28 X0.|G28 W0.", "G28 X0.|G53 G0 Z{z}", "G28 X100. Z50.", "G28 U-5. W0.", "G30 U0. W0.", "G28 X0 Z0",
-    "/G28 X0. Z0.", "/2 G28 X0. Z0.|G53 G0 X{x}|G53 G0 Z{z}", "G53 G0 X{x}|/G0 Z{z}", "G53 G0 X{hx}|G0 Z{hz}", "G28 X0. Z0. G40", "G28",
+    "/G28 X0. Z0.", "/2 G28 X0. Z0.|G53 G0 X{x}|G53 G0 Z{z}", "G53 G0 X{x}|/G0 Z{z}", "G53 G0 X{hx}|G0 Z{hz}",
+    "G28 X0. Z0. G40", "G28",
     "G28 X0. Z0. F.3 S700", "G28 X0. Z0.|W-20.", "G28 X0. Z0.|X80.", "G28 Z0.|G28 X0.", "G53 G0 X{x}|G0 Z{z}|X90.",
 )  # fmt: skip
 TAILS = ("", "", "", " M9", " M5", " M5 M9", " M1", " M0", " (OUT)", " M9 ; OUT", " (A) M9 (B)")
