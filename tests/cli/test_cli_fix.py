@@ -75,8 +75,7 @@ def test_nothing_to_do(run: Run) -> None:
     Path("a.nc").write_text(RIGHT)
     assert run("fix", "a.nc") == (
         0,
-        "1 program read: nothing to put right that is proven.\n"
-        "Read with what the machine file says:\n    lathe.toml\n",
+        "1 program read: nothing to put right that is proven.\nRead with what the machine file says:\n    lathe.toml\n",
         "",
     )
 

@@ -249,6 +249,11 @@ class Analysis:
         """A block as the rules see it on one of the ways that run it."""
         return View(one, taken, self._facts, self.setup, line, self._reaches.before, self.ahead)
 
+    def facts_with(self, old: list[Block], new: list[Block]) -> tuple[Facts, frozenset[Fact]]:
+        """What the text would state with the new blocks in place of the old ones, and what of it is not so now."""
+        facts = self._facts.copy()
+        return facts, frozenset(facts.count(old, new, self._dialect))
+
     def would_find(self, line: int, one: Taken, facts: Facts | None = None) -> list[Finding]:
         """What the rules would say of a block if it ran so in that line. Of a rule that fails: nothing.
 

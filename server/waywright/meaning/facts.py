@@ -39,6 +39,12 @@ class Facts:
         self.reads: set[Fact] = set()
         self._counts: Counter[Fact] = Counter()
 
+    def copy(self) -> Facts:
+        """The same facts, of which nothing has been asked."""
+        copied = Facts()
+        copied._counts = self._counts.copy()
+        return copied
+
     def machine_value_used(self, axis: int, value: int) -> bool:
         """Whether a G53 block of this text sends the axis to the value (as written, in millionths)."""
         return self._holds(("machine value", axis, value))

@@ -18,8 +18,7 @@ from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action, Role
 from waywright.edits.model import Intent, Remedy, edited
 from waywright.meaning.advance import Reading, changed_modes, reference_number
-from waywright.meaning.dialect import dialect_of
-from waywright.meaning.facts import Fact, Facts, stated_by
+from waywright.meaning.facts import Fact, Facts
 from waywright.meaning.index_position import is_index
 from waywright.meaning.past import cuts
 from waywright.meaning.positions import position_in, shift_between, unit_stated
@@ -123,8 +122,8 @@ def _compare(analysis: Analysis, remedy: Remedy, differs: set[Intent]) -> None:
         return
     same_words(analysis, old, new, first)
     refuse(analysis, old, new, first)
-    changed = _changed_facts(analysis, old, new)
-    case = _Case(analysis, old, new, first, end, _facts_of_new_text(analysis, first, end, new, changed), differs)
+    facts, changed = analysis.facts_with(old, new)
+    case = _Case(analysis, old, new, first, end, facts if changed else None, differs)
     ways = [part for way in analysis.ways_before(first) if not way.state.ended for part in _parted(way, old)]
     if not motion_is_certain(analysis, first):
         ways = [_under_any_motion(way) for way in ways]
@@ -633,27 +632,6 @@ _WAYS_OUT = frozenset({"bore-left-x-first", "joint-retract", "compensated-retrac
 
 def _grade(severity: Severity) -> int:
     return SEVERITIES.index(severity)
-
-
-def _changed_facts(analysis: Analysis, old: Sequence[Block], new: Sequence[Block]) -> frozenset[Fact]:
-    """The facts of the text that the edit may change, as findings depend on them."""
-    dialect = dialect_of(analysis.setup)
-    before = [fact for block in old for fact in stated_by(block, dialect)]
-    after = [fact for block in new for fact in stated_by(block, dialect)]
-    changed = {fact for fact in (*before, *after) if before.count(fact) != after.count(fact)}
-    axes = {axis for kind, axis, _ in changed if kind == "machine sign"}
-    changed |= {(kind, axis, 0) for axis in axes for kind in ("machine signs", "machine sign balance")}
-    return frozenset(changed)
-
-
-def _facts_of_new_text(
-    analysis: Analysis, first: int, end: int, new: list[Block], changed: frozenset[Fact]
-) -> Facts | None:
-    if not changed:
-        return None
-    facts, blocks = Facts(), analysis.document.blocks
-    facts.count([], [*blocks[:first], *new, *blocks[end:]], dialect_of(analysis.setup))
-    return facts
 
 
 def _nothing_worse_elsewhere(case: _Case, changed: frozenset[Fact]) -> None:
