@@ -110,7 +110,11 @@ def offers(case: str) -> list[Offer]:
     blocks, file = CASES[case]
     analysis = analysed(PROGRAM.format(blocks), setup=setup_of(file))
     line = next(at for at, text in enumerate(analysis.document.lines) if text.startswith("N70"))
-    found = [offer for offer in remedies(analysis, line) if offer.finding.rule.name == case.split(" ")[0]]
+    found = [
+        offer
+        for offer in remedies(analysis, line)
+        if offer.finding is not None and offer.finding.rule.name == case.split(" ")[0]
+    ]
     assert analysis.troubles == {}
     return found
 
