@@ -77,6 +77,10 @@ def test_numbers(before: str, block: str, behind: str, second: str) -> None:
     assert last == f"{second}G53 G00 Z-120."
 
 
+def test_no_number_is_wanted() -> None:
+    assert free_numbers([read_block("N7 G28 X0.\n")], 0, 0) == []
+
+
 def test_a_block_before() -> None:
     blocks = [read_block(line) for line in split_lines("N10 G0 X52.\r\n/N20 G28 U0.\r\n")]
     assert block_before(Site(blocks, 1), ["G40"]) == Edit(1, 0, 0, "/N11 G40\r\n")

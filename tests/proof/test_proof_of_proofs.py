@@ -44,6 +44,7 @@ def test_a_proven_remedy_changes_no_cut_and_no_event(job: Job) -> None:
             event(f"{rule_of(offer)} {offer.remedy.title.split(':')[0]} proven: {offer.proof.proven}")
             if offer.proof.proven:
                 assert_true(job, analysis, offer)
+    assert analysis.troubles == {}
 
 
 @TRIED

@@ -129,7 +129,7 @@ def free_numbers(blocks: Sequence[Block], line: int, wanted: int) -> list[str]:
     """Numbers for blocks put in behind the line: free ones between its own and the next, or none at all ("")."""
     none = [""] * wanted
     own = blocks[line].number
-    if own is None:
+    if own is None or not wanted:
         return none
     word = next(word for word in words(blocks[line]) if word.letter == "N")
     used = {number for block in blocks if block.head.flags & Flag.SEQUENCE and (number := block.number) is not None}
