@@ -54,9 +54,8 @@ def _because(offer: Offer) -> str:
 
 def _offers(analysis: Analysis, rule: str) -> list[Offer]:
     lines = range(len(analysis.document.lines))
-    offers = [offer for line in lines for offer in remedies(analysis, line) if offer.finding.rule.name == rule]
-    assert {offer.finding.rule.name for offer in offers} <= {rule}
-    return offers
+    offers = [offer for line in lines for offer in remedies(analysis, line)]
+    return [offer for offer in offers if offer.finding is not None and offer.finding.rule.name == rule]
 
 
 def rules_after(program: str, rule: str, at: int = 0, *, setup: Setup | None = None, system: System = "A") -> set[str]:

@@ -50,6 +50,7 @@ class FakeFound:
 class FakeDocument:
     def __init__(self, text: str) -> None:
         self.lines = split(text)
+        self.blocks: list[object] = []
 
     def text(self) -> str:
         return "".join(self.lines)

@@ -254,6 +254,20 @@ def test_a_remedy_of_a_hint_is_a_rewriting(shared: tuple[RawClient, str]) -> Non
     assert (action["title"], action["kind"]) == ("Say G0 beside G53" + PROVEN, "refactor.rewrite")
 
 
+def test_a_plain_return_may_be_written_otherwise(client: RawClient, tmp_path: Path) -> None:
+    text = PROGRAM.replace("(😀 é) G28 X0. Z0. M9 (OUT)", "N70 g28 u0. m9\nN80 g53 g0 z-120.")
+    uri = start(client, tmp_path, text)
+    assert actions(client, uri, RETURN, only=["quickfix"]) == []
+    found = actions(client, uri, RETURN)
+    assert titles(found) == ["Go to the index position by G53" + PROVEN, "Go home by G53" + PROVEN]
+    assert (found[0]["kind"], "diagnostics" in found[0], "isPreferred" in found[0]) == (
+        "refactor.rewrite",
+        False,
+        False,
+    )
+    assert applied(text, text_edits(found[0], uri), "utf-16") == text.replace("g28 u0.", "g53 g0 x-130.")
+
+
 @pytest.mark.parametrize(
     ("first", "last", "end", "lines"),
     [

@@ -106,6 +106,7 @@ class _Course:
     def put(self, offer: Offer, lines: list[str]) -> Applied:
         """The remedy is put into the text, which has these lines before it."""
         finding, remedy = offer.finding, offer.remedy
+        assert finding is not None  # what is preferred puts a finding right
         applied = Applied(self.lines[offer.line], finding.rule.name, remedy.title, offer.proof.sentence)
         self.applied.append((applied, finding))
         touched = sorted({edit.line for edit in remedy.edits})

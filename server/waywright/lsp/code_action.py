@@ -80,8 +80,17 @@ def _is_wanted(kind: str, context: types.CodeActionContext) -> bool:
 async def _remedies(
     server: Server, taken: Snapshot, where: types.Range, kinds: Sequence[str]
 ) -> list[types.CodeAction]:
+    # Not loaded before the first request: see core.py.
+    from waywright.features.remedies import may_be_written_otherwise
+
     lines = _touched(taken.analysis.document.lines, where, server.client.encoding)
-    found = [line for line in lines if _may_be_put_right(taken.analysis.found[line])]
+    blocks = taken.analysis.document.blocks
+    found = [
+        line
+        for line in lines
+        if _may_be_put_right(taken.analysis.found[line])
+        or (REWRITE in kinds and line < len(blocks) and may_be_written_otherwise(blocks[line]))
+    ]
     if len(found) > MOST_LINES:
         server.protocol.warn(f"of {len(found)} lines with remedies only the first {MOST_LINES} are looked at")
     steps = _of_lines(server, taken, found[:MOST_LINES])
@@ -125,7 +134,8 @@ def _of_line(server: Server, taken: Snapshot, offers: Sequence[Offer]) -> Iterat
 def _action(server: Server, taken: Snapshot, offers: Sequence[Offer]) -> types.CodeAction:
     lines, encoding = taken.analysis.document.lines, server.client.encoding
     remedy, proof = offers[0].remedy, offers[0].proof
-    to_be_fixed = any(offer.finding.severity in ("error", "warning") for offer in offers)
+    findings = [(offer.line, offer.finding) for offer in offers if offer.finding is not None]
+    to_be_fixed = any(finding.severity in ("error", "warning") for _, finding in findings)
     edits = [
         types.TextEdit(_range(lines, (edit.line, edit.start), (edit.line, edit.end), encoding), edit.text)
         for edit in remedy.edits
@@ -134,7 +144,7 @@ def _action(server: Server, taken: Snapshot, offers: Sequence[Offer]) -> types.C
     return types.CodeAction(
         title=f"{remedy.title} ({'proven; clearance not checked' if proof.proven else f'not proven: {proof.because}'})",
         kind=QUICK_FIX if to_be_fixed else REWRITE,
-        diagnostics=[diagnostic(each.finding, each.line, lines[each.line], encoding) for each in offers],
+        diagnostics=[diagnostic(finding, line, lines[line], encoding) for line, finding in findings] or None,
         is_preferred=any(offer.preferred for offer in offers) or None,
         edit=_workspace_edit(server, taken, edits, annotation),
     )

@@ -52,6 +52,12 @@ def as_machine_moves(view: View, site: Site, by_increments: str, bare: Sequence[
         yield from _in_order(view, site, axes, ["G28"], targets, by_increments, STRAIGHT)
 
 
+def instead_of_plain_return(view: View, site: Site) -> Iterator[Remedy]:
+    """`G28 U0.`, which nothing is wrong with, as a machine-frame move to the index position or home."""
+    if view.taken.step.action is Action.RETURN and view.taken.step.readings and is_plain(view):
+        yield from as_machine_moves(view, site, "")
+
+
 def one_axis_a_block(view: View, site: Site) -> Iterator[Remedy]:
     """A rapid or a G53 move of X and Z, its words as they are, as two blocks in the order of the evidence."""
     codes = view.taken.block.head.codes
