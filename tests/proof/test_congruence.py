@@ -356,7 +356,7 @@ def test_a_block_that_nothing_leads_to() -> None:
 
 @pytest.mark.parametrize(
     ("event", "instead"),
-    [(event, instead) for event in ("T0202", "M0", "M1", "M10", "M6", "G53 B-50.") for instead in (TO_INDEX, HOME)],
+    [(event, instead) for event in ("T0202", "M0", "M1", "M10", "M6") for instead in (TO_INDEX, HOME)],
 )
 def test_an_event_at_the_index_position_or_at_home(event: str, instead: str) -> None:
     assert_proven(proof(changed(TURNED, "T0202\n", f"{event}\nT0202\n"), RETURN, instead))
@@ -597,7 +597,15 @@ def test_y_off_its_home() -> None:
 def test_a_tailstock_that_moves_behind_it() -> None:
     tail = changed(HALF, "T0202\n", "B-100.\nT0202\n")
     assert_proven(proof(tail, "G28 X0.", "G28 U0."))
-    assert_not_proven(proof(tail, "G28 X0.", "G53 G0 X-130."), "in line 12 X would stand neither")
+    assert_not_proven(proof(tail, "G28 X0.", "G53 G0 X-130."), "B moves in line 12 past a turret that stands elsewhere")
+
+
+@pytest.mark.parametrize("event", ["G53 B-50.", "B-50.", "G28 B0.", "T0202\nB-50."])
+def test_a_tailstock_or_a_second_spindle_comes_past_a_turret_at_home_only(event: str) -> None:
+    # The index position was found while B was away, and here B came while the turret was all the way home.
+    program = changed(TURNED, "T0202\n", f"{event}\nT0202\n")
+    assert_proven(proof(program, RETURN, HOME))
+    assert_not_proven(proof(program, RETURN, TO_INDEX), "B moves in line")
 
 
 @pytest.mark.parametrize(

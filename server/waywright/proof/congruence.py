@@ -22,7 +22,7 @@ from waywright.meaning.facts import Fact, Facts
 from waywright.meaning.index_position import is_index
 from waywright.meaning.past import cuts
 from waywright.meaning.positions import position_in, shift_between, unit_stated
-from waywright.meaning.state import AXES, MACHINE, MOTION, Frame, State, X, Y, Z, make_context, mode_bits
+from waywright.meaning.state import AXES, MACHINE, MOTION, C, Frame, State, X, Y, Z, make_context, mode_bits
 from waywright.meaning.ways import Taken, Way, through
 from waywright.proof.comments import OF_COMMENTS, only_comments
 from waywright.proof.limits import NotProven, asks_control, motion_is_certain, program_around, refuse
@@ -474,12 +474,14 @@ def _same_step(case: _Case, pair: _Pair, one: Taken, other: Taken, line: int) ->
     if pair.apart and (old.cuts or (old.readings and old.action in _NEEDS_PLACES)):
         first = min(pair.apart)
         raise NotProven(f"{where} cuts before {AXES[first]} has been driven to a place by its own word")
-    if pair.apart and old.readings:
+    if pair.apart and any(word.axis in (X, Y, Z) for word in old.readings):
         case.differs.add("approach")
     if _is_call(case, one):
         _same_for_a_call(pair.apart, _modes(one), _modes(other), line)
     elif _is_builders_code(one) and _modes(one) != _modes(other):
         raise NotProven(f"{where} has a code that may run a macro, which finds other modes")
+    if pair.apart:
+        _out_of_the_way(case, pair, one, line)
     if _stands_for_event(case, one):
         _stands_well(case, pair, line)
 
@@ -575,6 +577,16 @@ def _stands_well(case: _Case, pair: _Pair, line: int) -> None:
         f"in line {line + 1} {letters} would stand neither where it stood nor, with the others, at the index position "
         "or at home"
     )
+
+
+def _out_of_the_way(case: _Case, pair: _Pair, one: Taken, line: int) -> None:
+    """A tailstock or a second spindle may come as far as to the index position, which was found while it was away."""
+    if one.step.action in (Action.FRAME, Action.SHIFT):
+        return
+    strange = {word.axis for word in one.step.readings} - {X, Y, Z, C}
+    if strange and not all(_is_at_home(case.analysis, pair.new.state, axis) for axis in (X, Z)):
+        names = " and ".join(AXES[axis] for axis in sorted(strange))
+        raise NotProven(f"{names} moves in line {line + 1} past a turret that stands elsewhere, and not at home")
 
 
 def _same_place(analysis: Analysis, old: State, new: State, axis: int) -> bool:

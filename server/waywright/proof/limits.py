@@ -73,6 +73,11 @@ def _refuse_program(analysis: Analysis, first: int, end: int) -> None:
     program = _program_at(analysis, first)
     if program.why:
         raise NotProven(program.why)
+    if program.unknown is not None and program.unknown < first:
+        plan = analysis.plan_at(program.unknown)
+        written = zip(plan.head.codes, plan.codes, strict=True)
+        name = next(name for name, code in written if code is None and name.startswith("G"))
+        raise NotProven(f"what {name} in line {program.unknown + 1} does is not known, and it may last")
     if any(start < end and first <= last for start, last in program.profiles):
         raise NotProven("the block belongs to a cycle's profile")
 
@@ -98,13 +103,15 @@ def motion_is_certain(analysis: Analysis, line: int) -> bool:
 class _Program(msgspec.Struct, frozen=True):
     """start, stop: its lines, the end exclusive. why: for what nothing in it can be proven, "" where something can.
 
-    profiles: the first and the last line of each that its cycles name, wherever these lines stand.
+    profiles: the first and the last line of each that its cycles name, wherever these lines stand. unknown: the first
+    line with a code that may be a mirror image or another reading of X, which lasts until it is taken off.
     """
 
     start: int
     stop: int
     why: str
     profiles: tuple[tuple[int, int], ...] = ()
+    unknown: int | None = None
 
 
 _programs: WeakKeyDictionary[Document, tuple[int, list[_Program]]] = WeakKeyDictionary()
@@ -125,9 +132,11 @@ def _program_at(analysis: Analysis, line: int) -> _Program:
 
 
 def _looked_at(analysis: Analysis, start: int, stop: int) -> _Program:
-    last, over = None, False
+    last, over, unknown = None, False, None
     for line in _lines_of(analysis, start, stop, _concerns_the_program):
         plan = analysis.plan_at(line)
+        if plan.unknown_code and unknown is None:
+            unknown = line
         action = None if plan.once is None else plan.once.action
         if action is Action.FRAME and plan.axis_words:
             why = "the program sets its frame where the tool stands, so where a retract ends counts"
@@ -153,12 +162,12 @@ def _looked_at(analysis: Analysis, start: int, stop: int) -> _Program:
         lines = numbered.get(number, []) + numbered.get(until, [])
         if lines:
             profiles.append((min(lines), max(lines)))
-    return _Program(start, stop, "", tuple(profiles))
+    return _Program(start, stop, "", tuple(profiles), unknown)
 
 
 def _concerns_the_program(plan: Plan) -> bool:
     once = plan.once is not None and plan.once.action in (Action.FRAME, Action.MODAL_CALL)
-    return once or plan.stop in (Action.LEAVE, Action.END)
+    return once or plan.unknown_code or plan.stop in (Action.LEAVE, Action.END)
 
 
 def _refuse_block(block: Block, plan: Plan, setup: Setup) -> None:

@@ -8,8 +8,9 @@ from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action
 from waywright.meaning.advance import Reading
 from waywright.meaning.centre import past_centre
+from waywright.meaning.index_position import is_index
 from waywright.meaning.positions import machine_position, position_in, shift_between, unit_stated, work_position
-from waywright.meaning.reach import known
+from waywright.meaning.reach import known, onward
 from waywright.meaning.state import AXES, COMPENSATION, MACHINE, Context, State, X, Y, Z, mode_bits
 from waywright.meaning.ways import Taken, Way
 from waywright.proof.limits import NotProven, program_around
@@ -91,7 +92,11 @@ def _leads_outward(analysis: Analysis, way: Way, moves: Sequence[tuple[Taken, li
     for one, axes in moves:
         for axis in axes:
             here, there = machine_position(state, axis, setup), _end(one, axis, state, setup)
-            if here is None or there is None or there >= here or (axis == Z and second_spindle):
+            if axis == Z and second_spindle:
+                if Z in moves[0][1] and (there is None or not is_index(there, Z, state.context, setup)):
+                    raise NotProven("on the side of the second spindle home does not lead out of the part")
+                continue
+            if here is None or there is None or there >= here:
                 continue
             raise NotProven(f"{AXES[axis]} would lead inward")
 
@@ -111,8 +116,15 @@ def _end(one: Taken, axis: int, before: State, setup: Setup) -> int | None:
 
 def _in_order(view: View, order: Sequence[int]) -> None:
     evidence = first_way_out(view)
+    inward = any(reading.kind == "return-point" and reading.axis == X for reading in view.taken.step.readings)
+    may_be_in_a_bore = order[0] == X and inward and tool_kind(view) is None and not _stands_clear(view)
     if evidence is None:
         if len(order) > 1:
+            raise NotProven(NO_EVIDENCE)
+        if may_be_in_a_bore:
+            raise NotProven(MAY_BE_IN_A_BORE)
+        if view.taken.step.action not in (Action.MACHINE, Action.RETURN):
+            # It has not been a way out so far, so nothing says that this axis can leave first.
             raise NotProven(NO_EVIDENCE)
         # One axis leaves by itself, as before: its turn is the author's.
         return
@@ -120,9 +132,8 @@ def _in_order(view: View, order: Sequence[int]) -> None:
     if first == Z and tool_kind(view) in INWARD_FIRST and not _stands_inward(view):
         raise NotProven("the tool has to clear what it cut towards the centre first, and is not known to have done so")
     if order[0] == first:
-        inward = any(reading.kind == "return-point" and reading.axis == X for reading in view.taken.step.readings)
-        if first == X and inward and tool_kind(view) is None and not _stands_clear(view):
-            raise NotProven("whether the tool stands in a bore, where X would take it through the wall, is not known")
+        if may_be_in_a_bore:
+            raise NotProven(MAY_BE_IN_A_BORE)
         return
     if len(order) == 1 and first == Z and stands_inside(view) is False:
         return
@@ -132,6 +143,7 @@ def _in_order(view: View, order: Sequence[int]) -> None:
 
 
 NO_EVIDENCE = "which axis has to leave the part first is not known"
+MAY_BE_IN_A_BORE = "whether the tool stands in a bore, where X would take it through the wall, is not known"
 
 
 def _stands_inward(view: View) -> bool:
@@ -144,12 +156,20 @@ def _stands_clear(view: View) -> bool:
     """Whether the tool stands beyond all that it fed through: in X, which it cannot in a bore, or in front of it in Z.
 
     One that stands as far out as it cut may have turned there, or bored; by way of the centre a bar leaves its bore.
+    Behind Z0 it may stand in front of its own cuts and in a bore that another tool made, in a groove there among others;
+    and where nothing was cut behind Z0, that is no face of the part.
     """
     reach, lifts = view.reach(), view.lifts()
     x, z = work_position(view.before, X, view.setup), work_position(view.before, Z, view.setup)
-    high, front = (None, None) if reach is None else (known(reach.x_high), known(reach.z_high))
+    high = None if reach is None else known(reach.x_high)
     beyond = x is not None and high is not None and x + lifts[0] > high
-    return beyond or (z is not None and front is not None and z + lifts[1] >= front)
+    if beyond or reach is None or z is None:
+        return beyond
+    front, deep = known(reach.z_high), known(reach.z_low)
+    # Cuts that lead towards Z+ begin at a second spindle's face, or deep in the part.
+    if front is None or deep is None or onward(reach) > 0:
+        return False
+    return deep <= 0 and z + lifts[1] >= max(front, 0)
 
 
 def _stands_outward(view: View) -> bool:

@@ -39,8 +39,8 @@ Instead
 Remedy and its proof
     `G53 G0` in front, the rest as written. Proven where the numbers are those of the index position, so that the tool
     stands wholly there at the next station, stop, end or call, and the way out is established. With any other numbers
-    it is never applied unless asked for, for what was meant is a guess. None where the block moves another axis too or
-    says that it feeds.
+    it is never applied unless asked for, for what was meant is a guess, nor where a cut comes before the next station,
+    stop or end: the block may be the way there. None where the block moves another axis too or says that it feeds.
 When it stays silent
     Where the block states a work offset itself; on words that lie outside travel, which no machine coordinate can;
     in cycles outside a retract. Where driven tools work (by their kind in the machine file, or because the operation
@@ -323,12 +323,18 @@ def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
     text = style.words(written) + style.gap
     moves = cast("Places", finding.arguments[0])
     known = all(value is not None and is_index(value, axis, view.context, view.setup) for axis, value in moves)
+    doubt = "" if known else A_GUESS
+    if known and view.ahead().next == "cut":
+        doubt = A_CUT_FOLLOWS
     edit = Edit(site.line, first.start, first.start, text)
-    yield Remedy("Put G53 in front", (edit,), INTENDS, "" if known else A_GUESS)
+    yield Remedy("Put G53 in front", (edit,), INTENDS, doubt)
 
 
 FEEDS = frozenset({"G1", "G2", "G3"})
 A_GUESS = "only numbers of the index position say for certain that a machine coordinate was meant"
+A_CUT_FOLLOWS = (
+    "a cut follows before the turret turns, so the block may lead to it, on a way that keeps clear of the part"
+)
 
 INTENDS: frozenset[Intent] = frozenset({"goes by machine coordinates", "ends elsewhere", "rapid", "approach"})
 
