@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from . import plain_pattern
@@ -20,8 +21,12 @@ _PIECE = re.compile(
 )
 
 
+@lru_cache(maxsize=1024)
 def words(block: Block) -> tuple[Word, ...]:
-    """All words in writing order, unreadable ones included; no statements, no comments."""
+    """All words in writing order, unreadable ones included; no statements, no comments.
+
+    Remembered for a while: a block with a finding is asked again at each edit in front of it.
+    """
     if block.head.flags & Flag.TAPE:
         return ()
     if block.nodes is not None:

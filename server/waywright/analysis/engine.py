@@ -1,6 +1,6 @@
 """Keeps states and findings up to date while the text changes, doing again only what an edit can have changed.
 
-The trace is kept at one line in sixteen, which costs little memory; between them it is run again when needed. Lines
+The trace is kept at one line in eight, which costs little memory; between them it is run again when needed. Lines
 before `frontier` are done. An edit lowers the frontier and work raises it; where the trace comes to a kept line behind
 all edits and finds the same ways there, everything after it still holds and the frontier jumps ahead.
 
@@ -53,7 +53,7 @@ from waywright.rules.wording import switched
 from waywright.setup.model import RuleSetting, Setup
 from waywright_grammar.blocks import Block, Flag
 
-SPACING = 16
+SPACING = 8
 _LINES_A_BLOCK = 50  # so many lines are looked at for what they asked in the time that it takes to trace one
 _MOST_ADDED = 16  # more than the usual loop takes until nothing new comes round
 USELESS = modules()["useless-allowance"].RULE

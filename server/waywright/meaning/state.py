@@ -6,6 +6,7 @@ is lost while offsets are unknown; the other frame is derived when somebody asks
 
 from __future__ import annotations
 
+from collections import deque
 from typing import Any, Literal
 from weakref import WeakValueDictionary
 
@@ -160,10 +161,15 @@ def make_context(
     context = _contexts.get(key)
     if context is None:
         context = _contexts[key] = Context(*key)
+        _recent.append(context)
     return context
 
 
 _contexts: WeakValueDictionary[tuple[object, ...], Context] = WeakValueDictionary()
+
+# Most contexts hold for a few blocks only, of which the trace keeps none. The next time it comes by they would have to
+# be made anew, with all that was worked out under them.
+_recent: deque[Context] = deque(maxlen=512)
 
 
 def start_state(dialect: Dialect) -> State:

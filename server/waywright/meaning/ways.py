@@ -109,6 +109,11 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
 
 def through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
     """The ways after the block, and how each way that runs it went through."""
+    if len(ways) == 1 and not ways[0].past.so_far.apart_told:
+        plan = plan_of(block.head, ways[0].state.context.dialect)
+        if not block.head.switch and not plan.flags & (_PROGRAM | _PARTLY_DELETED):
+            # What most blocks are: nothing can part the ways here.
+            return _alone(ways, block, plan)
     next_ways, taken = _through(ways, block)
     told = any(way.past.so_far.apart_told for way in next_ways)
     if len(next_ways) == 1 and not told:
@@ -167,17 +172,21 @@ def _through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
         ways = start_ways(ways[0].state.context.dialect)
     if head.switch == 0 and not plan.flags & _PARTLY_DELETED:
         if len(ways) == 1:
-            way = ways[0]
-            step = advance(way.state, block, plan)
-            past = after(way.past, way.state, block, plan, step)
-            taken = Taken(way, block, plan, step)
-            if step.state is way.state and past is way.past:
-                return ways, (taken,)
-            return (Way(step.state, past, way.on, way.off),), (taken,)
+            return _alone(ways, block, plan)
         return _run(ways, block, plan)
     if head.switch:
         return _deleted(ways, block, plan)
     return _partly_deleted(ways, block)
+
+
+def _alone(ways: Ways, block: Block, plan: Plan) -> tuple[Ways, tuple[Taken, ...]]:
+    way = ways[0]
+    step = advance(way.state, block, plan)
+    past = after(way.past, way.state, block, plan, step)
+    taken = Taken(way, block, plan, step)
+    if step.state is way.state and past is way.past:
+        return ways, (taken,)
+    return (Way(step.state, past, way.on, way.off),), (taken,)
 
 
 def _run(ways: Ways, block: Block, plan: Plan) -> tuple[Ways, tuple[Taken, ...]]:
