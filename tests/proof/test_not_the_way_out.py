@@ -126,3 +126,24 @@ def test_a_code_that_may_be_a_mirror_image(code: str) -> None:
     because = {one.because for one in offered(program, "return-by-work-point", setup=INDEX)}
     assert because == {f"what {code.split()[0]} in line 4 does is not known, and it may last"}
     assert fixed(program, setup=INDEX) == same(program)
+
+
+def test_a_stop_that_the_bar_stands_against() -> None:
+    # X first would rub across the end of the bar, and a puller would bend it.
+    bar = setup_of(
+        '[machine]\nunit = "mm"\n[index_position]\nX = -130.0\nZ = -120.0\n'
+        '[[tools]]\nstation = 8\noffset = 8\nkind = "bar stop"\n'
+    )
+    program = PROGRAM.format("G0 X0. Z10.\nG1 Z.5 F1.\nM25\nG28 X0. Z0.")
+    found = offered(program, "return-by-work-point", setup=bar)
+    assert found
+    assert {one.because for one in found} == {NO_EVIDENCE}
+    assert fixed(program, setup=bar) == same(program)
+
+
+def test_the_way_back_by_the_same_point() -> None:
+    # G29 goes by the point that the last return went by, and a machine move leaves an older one behind.
+    program = PROGRAM.format("G0 X40. Z2.\nG1 Z-30. F.1\nG0 X60.\nG28 X0. Z0.\nG29 X60. Z2.")
+    because = {one.because for one in offered(program, "return-by-work-point", setup=INDEX)}
+    assert because == {"the program has G29, which goes by way of the point of the return before it"}
+    assert fixed(program, setup=INDEX) == same(program)

@@ -143,6 +143,8 @@ def _looked_at(analysis: Analysis, start: int, stop: int) -> _Program:
             return _Program(start, stop, why)
         if action is Action.MODAL_CALL:
             return _Program(start, stop, "the program calls another after each move")
+        if "G29" in plan.head.codes:
+            return _Program(start, stop, "the program has G29, which goes by way of the point of the return before it")
         if plan.stop in (Action.LEAVE, Action.END) and not over:
             last = plan.stop
             # What stands behind an end that no switch skips does not run.
@@ -167,7 +169,7 @@ def _looked_at(analysis: Analysis, start: int, stop: int) -> _Program:
 
 def _concerns_the_program(plan: Plan) -> bool:
     once = plan.once is not None and plan.once.action in (Action.FRAME, Action.MODAL_CALL)
-    return once or plan.unknown_code or plan.stop in (Action.LEAVE, Action.END)
+    return once or plan.unknown_code or "G29" in plan.head.codes or plan.stop in (Action.LEAVE, Action.END)
 
 
 def _refuse_block(block: Block, plan: Plan, setup: Setup) -> None:

@@ -156,8 +156,8 @@ def _stands_clear(view: View) -> bool:
     """Whether the tool stands beyond all that it fed through: in X, which it cannot in a bore, or in front of it in Z.
 
     One that stands as far out as it cut may have turned there, or bored; by way of the centre a bar leaves its bore.
-    Behind Z0 it may stand in front of its own cuts and in a bore that another tool made, in a groove there among others;
-    and where nothing was cut behind Z0, that is no face of the part.
+    Behind Z0 it may stand in front of its own cuts and in a bore that another tool made, in a groove there among
+    others; and where nothing was cut behind Z0, that is no face of the part.
     """
     reach, lifts = view.reach(), view.lifts()
     x, z = work_position(view.before, X, view.setup), work_position(view.before, Z, view.setup)

@@ -215,7 +215,8 @@ def first_way_out(view: View) -> tuple[int, str] | None:
         return None if _may_be_in_a_groove(view, reach, x) else (Z, evidence(view))
     if kind in RADIAL_KINDS:
         return X, f"kind in the machine file: {kind}"
-    if reach is None or x is None:
+    if reach is None or x is None or kind == "bar stop":
+        # A stop has the bar against it, and a puller has it in its jaws.
         return None
     outermost, innermost = known(reach.x_high), known(reach.x_low)
     if outermost is not None and x >= outermost and not _by_way_of_inside(view):
