@@ -78,16 +78,23 @@ home = 0.0
 
 
 @pytest.mark.parametrize("retract", ["G28 X0. Z0.", "G28 U0. W0."])
-def test_home_is_behind_the_second_spindle(retract: str) -> None:
-    # Drilled towards Z+: Z home by itself would drive the drill on through the part.
-    program = PROGRAM.format(f"G0 X0. Z-5.\nG1 Z20. F.1\n{retract}")
+@pytest.mark.parametrize(
+    "way_in",
+    [
+        "G0 X0. Z-5.\nG1 Z20. F.1",
+        # Where Z0. is the face of the second spindle's chuck.
+        "G0 X0. Z-60.\nG1 Z-30. F.1",
+        "G0 X28. Z-5.\nG92 X30.5 Z20. F1.5",
+    ],
+)
+def test_home_is_behind_the_second_spindle(retract: str, way_in: str) -> None:
+    # Drilled or threaded towards Z+: Z home by itself would drive the tool on through the part.
+    program = PROGRAM.format(f"{way_in}\n{retract}")
     rule = "return-by-work-point" if "X" in retract else "joint-retract"
     for setup in (setup_of(SECOND), None):
         found = offered(program, rule, setup=setup)
         assert found
-        assert {one.because for one in found} == {
-            "on the side of the second spindle home does not lead out of the part"
-        }
+        assert {one.because for one in found} == {"it cut towards Z+, and so home may lie deeper in the part"}
         assert fixed(program, setup=setup) == same(program)
     first, *_ = offered(program, rule, setup=INDEX)
     assert first.because == PREFERRED

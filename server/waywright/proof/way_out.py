@@ -89,12 +89,15 @@ def _leads_outward(analysis: Analysis, way: Way, moves: Sequence[tuple[Taken, li
         raise NotProven("X stands on the far side of the centre, and every way home leads through it")
     reach = view.reach()
     second_spindle = reach is not None and way_out(reach) == -1
+    home_is_deeper = second_spindle or (reach is not None and reach.entered == reach.z_low < reach.z_high)
+    z_first = moves[0][0] if not way.past.moved & 1 << X else None
     for one, axes in moves:
         for axis in axes:
             here, there = machine_position(state, axis, setup), _end(one, axis, state, setup)
+            to_index = there is not None and is_index(there, axis, state.context, setup)
+            if axis == Z and home_is_deeper and one is z_first and not to_index:
+                raise NotProven("it cut towards Z+, and so home may lie deeper in the part")
             if axis == Z and second_spindle:
-                if Z in moves[0][1] and (there is None or not is_index(there, Z, state.context, setup)):
-                    raise NotProven("on the side of the second spindle home does not lead out of the part")
                 continue
             if here is None or there is None or there >= here:
                 continue
