@@ -154,3 +154,34 @@ def test_the_way_back_by_the_same_point() -> None:
     because = {one.because for one in offered(program, "return-by-work-point", setup=INDEX)}
     assert because == {"the program has G29, which goes by way of the point of the return before it"}
     assert fixed(program, setup=INDEX) == same(program)
+
+
+def test_back_in_the_bore_in_the_same_retract() -> None:
+    # It was home, and a rapid took it back to Z-10. in the bore.
+    program = PROGRAM.format("G0 X30. Z2.\nG1 Z-20. F.2\nG28 W0.\nG28 U0.\nG0 X30. Z2.\nZ-10.\nG28 X0. Z0.")
+    found = offered(program, "return-by-work-point", setup=INDEX)
+    assert found
+    assert {one.because for one in found} == {IN_A_BORE}
+    assert fixed(program, setup=INDEX) == same(program)
+
+
+def test_a_recess_in_the_face() -> None:
+    # X0. Z0. leads out of the recess along Z first; X first would drive a turning tool through its wall of X20.
+    turning = setup_of(
+        '[machine]\nunit = "mm"\n[index_position]\nX = -130.0\nZ = -120.0\n'
+        '[[tools]]\nstation = 8\noffset = 8\nkind = "turning"\n'
+    )
+    program = PROGRAM.format("G0 X20. Z5.\nG1 Z-5. F.1\nX0.\nG0 Z-4.\nG28 X0. Z0.")
+    found = offered(program, "return-by-work-point", setup=turning)
+    assert found
+    assert {one.because for one in found} == {
+        "whether the tool stands in a recess of the face, which it leaves along Z, is not known"
+    }
+
+
+def test_a_driven_tool_of_no_known_kind() -> None:
+    # An end mill in a pocket of the face, or one that came from outside.
+    program = PROGRAM.format("G0 X30. Z5. C0.\nG1 Z-5. F50.\nC90.\nX50.\nG28 U0. W0.")
+    found = offered(program, "joint-retract", setup=INDEX)
+    assert found
+    assert {one.because for one in found} == {NO_EVIDENCE}

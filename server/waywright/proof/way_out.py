@@ -34,7 +34,7 @@ def check_way_out(analysis: Analysis, way: Way, old: Sequence[Taken], new: Seque
         raise NotProven("compensation may be on, and where it is cancelled decides where the last cut ends")
     if _y_may_be_off_home(analysis, way, line):
         raise NotProven("Y is not known to be at its home")
-    begun = way.past.moved & (1 << X | 1 << Z)
+    begun = any(way.past.moved & 1 << axis and _is_out(way.state, axis) for axis in (X, Z))
     together = any(len(axes) > 1 for _, axes in moves)
     if together and not begun and way.past.cut:
         raise NotProven("X and Z would leave the part at once")
@@ -48,6 +48,12 @@ def check_way_out(analysis: Analysis, way: Way, old: Sequence[Taken], new: Seque
     if not begun and (len(order) > 1 or way.past.cut):
         view = analysis.view(line, old[0], tuple(old[:1]))
         _in_order(view, order)
+
+
+def _is_out(state: State, axis: int) -> bool:
+    """Whether the axis is still where a G53 or a return has taken it, and not back at a place of the part."""
+    frame = state.frames[axis]
+    return frame is not None and frame.kind != "work"
 
 
 def _axes(one: Taken) -> list[int]:
@@ -137,6 +143,8 @@ def _in_order(view: View, order: Sequence[int]) -> None:
     if order[0] == first:
         if may_be_in_a_bore:
             raise NotProven(MAY_BE_IN_A_BORE)
+        if first == X and tool_kind(view) == "turning" and _may_be_in_a_recess(view):
+            raise NotProven("whether the tool stands in a recess of the face, which it leaves along Z, is not known")
         return
     if len(order) == 1 and first == Z and stands_inside(view) is False:
         return
@@ -173,6 +181,16 @@ def _stands_clear(view: View) -> bool:
     if front is None or deep is None or onward(reach) > 0:
         return False
     return deep <= 0 and z + lifts[1] >= max(front, 0)
+
+
+def _may_be_in_a_recess(view: View) -> bool:
+    """Whether it stands behind the front of its cuts and nearer the centre than it cut, so that there may be a wall."""
+    reach, lifts = view.reach(), view.lifts()
+    x, z = work_position(view.before, X, view.setup), work_position(view.before, Z, view.setup)
+    high, front = (None, None) if reach is None else (known(reach.x_high), known(reach.z_high))
+    if x is None or z is None or high is None or front is None:
+        return False
+    return x + lifts[0] < high and z + lifts[1] < front
 
 
 def _stands_outward(view: View) -> bool:

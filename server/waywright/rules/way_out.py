@@ -215,6 +215,9 @@ def first_way_out(view: View) -> tuple[int, str] | None:
         return None if _may_be_in_a_groove(view, reach, x) else (Z, evidence(view))
     if kind in RADIAL_KINDS:
         return X, f"kind in the machine file: {kind}"
+    if kind is None and view.past.driven:
+        # An end mill in a pocket stands outermost of all that it cut as well.
+        return None
     if reach is None or x is None or kind == "bar stop":
         # A stop has the bar against it, and a puller has it in its jaws.
         return None
