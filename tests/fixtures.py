@@ -14,12 +14,14 @@ from __future__ import annotations
 
 import random
 import re
+from collections.abc import Collection
 from dataclasses import dataclass
 from textwrap import dedent
 
 from waywright.analysis.engine import Analysis
 from waywright.codes.model import System
 from waywright.features.dump import dump
+from waywright.features.fix import Applied, fix
 from waywright.setup.load import load
 from waywright.setup.model import Setup
 
@@ -97,6 +99,11 @@ def setup_of(file: str) -> Setup:
     setup = load(file, "lathe.toml")
     assert setup.problems == ()
     return setup
+
+
+def fix_all(analysis: Analysis, only: Collection[str] = ()) -> list[Applied]:
+    """What `fix` does to the analysis's text, in order."""
+    return list(fix(analysis, only).applied)
 
 
 def finish(analysis: Analysis) -> None:

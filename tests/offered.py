@@ -5,12 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from textwrap import dedent
 
-from fixtures import analysed, edit_at, finish
+from fixtures import analysed, edit_at, finish, fix_all
 
 from waywright.analysis.engine import Analysis
 from waywright.codes.model import System
 from waywright.edits.model import edited
-from waywright.features.fix import fix_all
 from waywright.features.remedies import Offer, remedies
 from waywright.setup.model import Setup
 

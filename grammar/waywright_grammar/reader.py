@@ -76,6 +76,11 @@ def without_line_end(line: str) -> str:
     return line[:-1] if line.endswith("\r") else line
 
 
+def line_end(line: str) -> str:
+    """How the line ends; "" for a last one without an end."""
+    return line[len(without_line_end(line)) :]
+
+
 def _read_other(line: str, text: str, parts: list[str]) -> Block:
     """A block of a shape not met before, or one that is not plain."""
     body = without_line_end(line)

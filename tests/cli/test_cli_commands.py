@@ -73,10 +73,19 @@ def test_json_to_the_byte(run: Run) -> None:
     head = '{"version":1,"programs":[{"path":"a.nc","assumed":["code system A","X words are diameters"],"findings":['
     comment = (
         '{"rule":"unclosed-comment","severity":"error","line":2,"column":5,"end_line":2,"end_column":6,'
-        f'"message":{json.dumps(message)},"remedies":[]}}'
+        f'"message":{json.dumps(message)},"remedies":[{{"title":"Close the comment at the end of the line",'
+        '"preferred":false,"proven":false,"because":"the block still cannot be read"}]}'
     )
     assert outcome.out.startswith(head)
     assert outcome.out.endswith(f"{comment}]}}]}}\n")
+
+
+def test_json_has_the_remedies(run: Run) -> None:
+    Path("lathe.toml").write_text('[machine]\nunit = "mm"\n[index_position]\nX = -130.0\nZ = -120.0\n')
+    Path("a.nc").write_text("G21\nT0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\nG53 G0 X-130.\nG0 Z-120.\nM30\n")
+    (finding,) = json.loads(run("check", "a.nc", "--format", "json").out)["programs"][0]["findings"]
+    assert finding["rule"] == "lost-machine-frame"
+    assert finding["remedies"] == [{"title": "Put G53 in front", "preferred": True, "proven": True, "because": ""}]
 
 
 def test_columns_count_characters(run: Run) -> None:

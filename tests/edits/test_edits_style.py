@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from waywright.edits.before import block_before
+from waywright.edits.before import blocks_before
 from waywright.edits.model import Edit, Site, edited
-from waywright.edits.style import as_blocks, free_numbers, line_end, nearby, parts_of, style_of
+from waywright.edits.style import as_blocks, free_numbers, line_end_of, nearby, parts_of, style_of
 from waywright.meaning.dialect import dialect_of
 from waywright.meaning.plan import plan_of
 from waywright.setup.model import Setup
@@ -25,7 +25,7 @@ def split(block: str, before: str = "", behind: str = "") -> str:
     around = nearby(site)
     numbers = free_numbers(blocks, site.line, 1)
     moves = [["G53", "G0", "X-130."], ["G53", "G0", "Z-120."]]
-    return as_blocks(parts, moves, numbers, style_of(site.block, around), line_end(site.block, around))
+    return as_blocks(parts, moves, numbers, style_of(site.block, around), line_end_of(site.block, around))
 
 
 @pytest.mark.parametrize(
@@ -83,7 +83,7 @@ def test_no_number_is_wanted() -> None:
 
 def test_a_block_before() -> None:
     blocks = [read_block(line) for line in split_lines("N10 G0 X52.\r\n/N20 G28 U0.\r\n")]
-    assert block_before(Site(blocks, 1), ["G40"]) == Edit(1, 0, 0, "/N11 G40\r\n")
+    assert blocks_before(Site(blocks, 1), [["G40"]]) == Edit(1, 0, 0, "/N11 G40\r\n")
 
 
 def test_edits_of_several_lines_and_of_one() -> None:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import msgspec
 import pytest
-from fixtures import analysed, assert_as_fresh, found_in, setup_of
+from fixtures import analysed, assert_as_fresh, fix_all, found_in, setup_of
 
 from waywright.analysis import engine
 from waywright.analysis.engine import Analysis
 from waywright.edits.model import Edit, Remedy
 from waywright.features import fix as feature
 from waywright.features import remedies as offering
-from waywright.features.fix import Change, fix, fix_all, fixing
+from waywright.features.fix import Change, fix, fixing
 from waywright.features.remedies import Offer
 from waywright.proof.congruence import Proof
 from waywright.rules.model import Finding, View

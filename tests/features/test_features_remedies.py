@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from fixtures import analysed, setup_of
+from fixtures import analysed, fix_all, setup_of
 
 from waywright.edits.model import edited
-from waywright.features.fix import fix_all
 from waywright.features.remedies import remedies
 
 FILE = """
@@ -73,3 +72,13 @@ def test_it_is_never_done_unasked() -> None:
 def test_nothing_is_offered_where_the_file_does_not_say_where() -> None:
     analysis = analysed(PROGRAM.format("G28 U0."))
     assert remedies(analysis, 6) == []
+
+
+def test_a_proof_that_fails_is_told_and_survived(monkeypatch: pytest.MonkeyPatch) -> None:
+    def fails(*_: object) -> None:
+        raise ValueError("no")
+
+    monkeypatch.setattr("waywright.features.remedies.prove", fails)
+    analysis = analysed(PROGRAM.format("G28 U0."), setup=SETUP)
+    assert remedies(analysis, 6) == []
+    assert analysis.troubles == {"other ways to write it": "ValueError: no"}

@@ -10,12 +10,11 @@ from typing import Any
 
 import msgspec
 import pytest
-from fixtures import analysed
+from fixtures import analysed, fix_all
 from lsprotocol import types
 from lsprotocol.converters import get_converter
 from raw_client import FAKE_SERVER, REAL_SERVER, RawClient, partial_change
 
-from waywright.features.fix import fix_all
 from waywright.features.remedies import Offer, remedies
 from waywright.lsp.code_action import MOST_BLOCKS, MOST_LINES, _range
 from waywright.rules.registry import modules

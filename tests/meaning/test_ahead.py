@@ -46,7 +46,16 @@ def after(line: int, program: str) -> Ahead:
     ],
 )
 def test_what_comes_next(rest: str, next_: str | None, moves: int) -> None:
-    assert after(4, f"T0101\nG54\nG0 X50. Z2.\nG0 X52.\n{rest}\n") == Ahead(next_, moves)  # type: ignore[arg-type]  # a parameter of a test is a plain str
+    found = after(4, f"T0101\nG54\nG0 X50. Z2.\nG0 X52.\n{rest}\n")
+    assert (found.next, found.moves) == (next_, moves)
+    assert found.beyond == next_ or next_ == "stop"
+
+
+def test_what_comes_beyond_a_stop() -> None:
+    approach = "T0101\nG54\nG0 X50. Z2.\nG0 X52.\nM0\n"
+    assert after(4, approach + "G0 X50.\nG1 Z-5.\nM30\n").beyond == "cut"
+    assert after(4, approach + "M1\nT0202\n").beyond == "station"
+    assert after(4, approach + "M98 P1200\nT0202\n").beyond is None
 
 
 def test_lines_that_have_not_been_traced_are_not_known() -> None:
@@ -55,9 +64,9 @@ def test_lines_that_have_not_been_traced_are_not_known() -> None:
 
     analysis = Analysis("T0101\nG54\nG0 X50. Z2.\n" + "G4 X1.\n" * 50 + "M30\n", Setup())
     analysis.ensure(10)
-    assert analysis.ahead(2) == Ahead(None, 0)
+    assert analysis.ahead(2) == Ahead(None, None, 0)
     assert analysis.work(1000)
-    assert analysis.ahead(2) == Ahead("end", 0)
+    assert analysis.ahead(2) == Ahead("end", "end", 0)
 
 
 def test_what_comes_next_changes_with_an_edit() -> None:

@@ -5,14 +5,13 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import chain, combinations
 
-from fixtures import analysed, found_in
+from fixtures import analysed, fix_all, found_in
 from hypothesis import HealthCheck, event, given, settings
 from made_up import FAR, KINDS, Job, jobs
 from straight_line import Alarm, Cut, Event, Happened, Place, Rapid, execute
 
 from waywright.analysis.engine import Analysis
 from waywright.edits.model import edited
-from waywright.features.fix import fix_all
 from waywright.features.remedies import Offer, remedies
 from waywright.rules.model import SEVERITIES
 from waywright.setup.load import load

@@ -28,7 +28,6 @@ NONE = {
     "surface-speed-in-retract",
     "unknown-address",
     "unknown-code",
-    "x-home-before-y",
 }
 
 

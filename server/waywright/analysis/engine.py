@@ -46,7 +46,7 @@ from waywright.meaning.ways import (
     start_ways,
     through,
 )
-from waywright.rules.model import SEVERITIES, Finding, Rule, View
+from waywright.rules.model import Finding, Rule, View, grade
 from waywright.rules.registry import asked, modules
 from waywright.rules.trace.no_program_end import running_out
 from waywright.rules.wording import switched
@@ -605,7 +605,7 @@ def _merge(findings: list[tuple[Finding, int]], taken: tuple[Taken, ...]) -> tup
         found.setdefault((finding.rule, finding.start, finding.end), []).append((finding, at))
     merged = []
     for same in found.values():
-        finding, at = min(same, key=lambda each: SEVERITIES.index(each[0].severity))
+        finding, at = min(same, key=lambda each: grade(each[0].severity))
         if len({way for each, way in same if each == finding}) < len(taken):
             name = way_name(taken[at].way) or SOME_WAY
             if len({way for each, way in same if each.severity == finding.severity}) == len(taken):

@@ -79,7 +79,7 @@ def check(
     whole = True
     for path in programs(named, glob or ()):
         source = path if isinstance(path, Unreadable) else read(path)
-        outcome = source if isinstance(source, Unreadable) else _check(source, setups)
+        outcome = source if isinstance(source, Unreadable) else _check(source, setups, with_remedies=format == "json")
         if isinstance(outcome, Unreadable):
             complain(f"{outcome.path}: {outcome.reason}")
             unreadable += 1
@@ -96,7 +96,7 @@ def check(
     return _exit_code(checked, fail_on, whole)
 
 
-def _check(source: Source, setups: Setups) -> tuple[Program, list[str], bool] | Unreadable:
+def _check(source: Source, setups: Setups, with_remedies: bool) -> tuple[Program, list[str], bool] | Unreadable:
     """The program's findings, its lines, and whether all rules could say what they find."""
     from waywright.analysis.engine import Analysis
     from waywright.report.findings import program
@@ -105,7 +105,7 @@ def _check(source: Source, setups: Setups) -> tuple[Program, list[str], bool] | 
 
     try:
         analysis = Analysis(source.text, setups.of(source.path))
-        checked = program(source.path, analysis)
+        checked = program(source.path, analysis, with_remedies)
     except Exception as error:  # our own mistake over one program must not keep an archive's others from a check
         return Unreadable(source.path, trouble(error))
     for rule, what in analysis.troubles.items():

@@ -10,7 +10,7 @@ import msgspec
 
 from waywright.edits.model import Site
 from waywright_grammar.blocks import Block, Flag, Word
-from waywright_grammar.reader import without_line_end
+from waywright_grammar.reader import line_end, without_line_end
 from waywright_grammar.words import comments, words
 
 
@@ -146,10 +146,6 @@ def _most(own: int) -> int:
     return 9_999 if own <= 9_999 else 99_999
 
 
-def line_end(block: Block, others: Sequence[Block]) -> str:
+def line_end_of(block: Block, others: Sequence[Block]) -> str:
     """How the block's line ends; of a last line without an end, how the others do."""
-    for each in (block, *others):
-        end = each.text[len(without_line_end(each.text)) :]
-        if end:
-            return end
-    return "\n"
+    return next(filter(None, (line_end(each.text) for each in (block, *others))), "\n")

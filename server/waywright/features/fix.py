@@ -11,8 +11,8 @@ import msgspec
 
 from waywright.analysis.engine import Analysis
 from waywright.edits.model import edited
-from waywright.features.remedies import Offer, preferred
-from waywright.rules.model import SEVERITIES, Finding, Severity
+from waywright.features.remedies import Offer, have_remedies, preferred
+from waywright.rules.model import Finding, Severity, grade
 from waywright_grammar.reader import split_lines
 
 _AT_A_TIME = 64
@@ -46,11 +46,6 @@ class Fixed(msgspec.Struct, frozen=True):
     applied: tuple[Applied, ...] = ()
     changes: tuple[Change, ...] = ()
     given_up: str = ""
-
-
-def fix_all(analysis: Analysis, only: Collection[str] = ()) -> list[Applied]:
-    """Edits the analysis's text; gives what was done. Nothing is where the text was given up; see `fix`."""
-    return list(fix(analysis, only).applied)
 
 
 def fix(analysis: Analysis, only: Collection[str] = ()) -> Fixed:
@@ -169,7 +164,7 @@ def _next_found(analysis: Analysis, line: int) -> int:
     """The next line, this one included, with a finding that may have a remedy; behind the last where there is none."""
     for at in range(line, len(analysis.found)):
         found = analysis.found[at]
-        if found is not None and any(finding.rule.remedies for finding in found.findings):
+        if found is not None and have_remedies(found.findings):
             return at
     return len(analysis.found)
 
@@ -193,10 +188,10 @@ def _as_a_whole(analysis: Analysis, course: _Course) -> Generator[None, None, st
     for (line, rule), times in done.items():
         if after[line, rule].total() > max(0, before[line, rule].total() - times):
             return f"{rule} in line {line + 1} would still be found"
-    least = max(_grade("warning"), *(_grade(finding.severity) for _, finding in course.applied))
+    least = max(grade("warning"), *(grade(finding.severity) for _, finding in course.applied))
     for (line, rule), grades in after.items():
-        for grade in range(least + 1):
-            if _up_to(grades, grade) > _up_to(before[line, rule], grade):
+        for upto in range(least + 1):
+            if _up_to(grades, upto) > _up_to(before[line, rule], upto):
                 return f"{rule} would be found in turn, where line {line + 1} is now"
     return ""
 
@@ -217,13 +212,9 @@ class _ByPlace(dict[tuple[int, str], Counter[int]]):
 def _counted(findings: Iterator[tuple[int, Finding]]) -> _ByPlace:
     counted = _ByPlace()
     for line, finding in findings:
-        counted.setdefault((line, finding.rule.name), Counter())[_grade(finding.severity)] += 1
+        counted.setdefault((line, finding.rule.name), Counter())[grade(finding.severity)] += 1
     return counted
 
 
-def _up_to(grades: Counter[int], grade: int) -> int:
-    return sum(count for each, count in grades.items() if each <= grade)
-
-
-def _grade(severity: Severity) -> int:
-    return SEVERITIES.index(severity)
+def _up_to(grades: Counter[int], most: int) -> int:
+    return sum(count for each, count in grades.items() if each <= most)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 import msgspec
 
 from waywright.analysis.engine import Analysis
 from waywright.edits.model import Remedy, Site
+from waywright.proof.comments import OF_COMMENTS
 from waywright.proof.congruence import Proof, prove
-from waywright.rules.model import Finding
+from waywright.proof.limits import hands_off
+from waywright.rules.model import Finding, View
 from waywright.rules.returns import instead_of_plain_return
 from waywright_grammar.blocks import Block
 
@@ -32,7 +34,12 @@ def remedies(analysis: Analysis, line: int) -> list[Offer]:
     A rule that fails over a remedy costs its own remedies only; the analysis's troubles tell of it.
     """
     offers = [offer for finding in _findings(analysis, line) for offer in _offers(analysis, line, finding)]
-    return offers or list(_other_ways_to_write(analysis, line))
+    return offers or list(_offers(analysis, line, None))
+
+
+def have_remedies(findings: Iterable[Finding]) -> bool:
+    """Whether `remedies` may have something for one of these: a look at their rules."""
+    return any(finding.rule.remedies is not None for finding in findings)
 
 
 def may_be_written_otherwise(block: Block) -> bool:
@@ -57,8 +64,9 @@ def _findings(analysis: Analysis, line: int) -> tuple[Finding, ...]:
     return found.findings if found is not None else ()
 
 
-def _offers(analysis: Analysis, line: int, finding: Finding) -> Iterator[Offer]:
-    preferred = False
+def _offers(analysis: Analysis, line: int, finding: Finding | None) -> Iterator[Offer]:
+    # What nothing is wrong with is never put right unasked.
+    preferred = finding is None
     try:
         for remedy in _remedies_of(analysis, line, finding):
             proof = prove(analysis, remedy)
@@ -66,29 +74,29 @@ def _offers(analysis: Analysis, line: int, finding: Finding) -> Iterator[Offer]:
             preferred = preferred or best
             yield Offer(line, finding, remedy, proof, best)
     except Exception as error:  # one rule's mistake must not take the others' remedies; `troubles` is told of it
-        whose = f"{finding.rule.name} (its remedies)"
+        whose = "other ways to write it" if finding is None else f"{finding.rule.name} (its remedies)"
         analysis.troubles.setdefault(whose, f"{type(error).__name__}: {error}")
 
 
-def _other_ways_to_write(analysis: Analysis, line: int) -> Iterator[Offer]:
-    """A plain return home as moves that go to the index position, or say in numbers where home is. Never preferred."""
-    if line >= len(analysis.document.blocks) or not may_be_written_otherwise(analysis.document.blocks[line]):
+def _remedies_of(analysis: Analysis, line: int, finding: Finding | None) -> Iterator[Remedy]:
+    blocks = analysis.document.blocks
+    if line >= len(blocks) or not (have_remedies([finding]) if finding else may_be_written_otherwise(blocks[line])):
         return
-    site, taken = Site(analysis.document.blocks, line), analysis.taken(line)
-    by_way = [list(instead_of_plain_return(analysis.view(line, one, taken), site)) for one in taken]
-    for remedy in by_way[0] if by_way else ():
-        if all(remedy in other for other in by_way):
-            yield Offer(line, None, remedy, prove(analysis, remedy), False)
-
-
-def _remedies_of(analysis: Analysis, line: int, finding: Finding) -> Iterator[Remedy]:
-    make = finding.rule.remedies
-    if make is None:
-        return
-    site = Site(analysis.document.blocks, line)
-    taken = analysis.taken(line)
-    by_way = (make(analysis.view(line, one, taken), finding, site) for one in taken)
+    site, taken = Site(blocks, line), analysis.taken(line)
+    by_way = (_made(analysis.view(line, one, taken), finding, site) for one in taken)
     first = next(by_way, ())
     others = list(map(list, by_way))
     # One after the other, since mostly the first is proven and no other is wanted.
-    yield from (remedy for remedy in first if all(remedy in other for other in others))
+    for remedy in first:
+        rewrites = any(edit.end > 0 for edit in remedy.edits)
+        if all(remedy in other for other in others) and (
+            remedy.intends & OF_COMMENTS or not hands_off(analysis, line, rewrites)
+        ):
+            yield remedy
+
+
+def _made(view: View, finding: Finding | None, site: Site) -> Iterable[Remedy]:
+    """What is made of a finding, or, without one, of a plain return: moves that say in numbers where they go."""
+    if finding is None:
+        return instead_of_plain_return(view, site)
+    return finding.rule.remedies(view, finding, site) if finding.rule.remedies is not None else ()

@@ -18,7 +18,6 @@ from .publish import diagnostic
 from .schedule import in_slices
 
 if TYPE_CHECKING:
-    from waywright.analysis.engine import Found
     from waywright.edits.model import Remedy
     from waywright.features.fix import Applied
     from waywright.features.remedies import Offer
@@ -81,14 +80,14 @@ async def _remedies(
     server: Server, taken: Snapshot, where: types.Range, kinds: Sequence[str]
 ) -> list[types.CodeAction]:
     # Not loaded before the first request: see core.py.
-    from waywright.features.remedies import may_be_written_otherwise
+    from waywright.features.remedies import have_remedies, may_be_written_otherwise
 
     lines = _touched(taken.analysis.document.lines, where, server.client.encoding)
     blocks = taken.analysis.document.blocks
     found = [
         line
         for line in lines
-        if _may_be_put_right(taken.analysis.found[line])
+        if ((here := taken.analysis.found[line]) is not None and have_remedies(here.findings))
         or (REWRITE in kinds and line < len(blocks) and may_be_written_otherwise(blocks[line]))
     ]
     if len(found) > MOST_LINES:
@@ -113,10 +112,6 @@ def _touched(lines: Sequence[str], where: types.Range, encoding: Encoding) -> ra
     start, end = min(one, other), max(one, other)
     last = end[0] if end[1] or end == start else end[0] - 1
     return range(start[0], min(last + 1, len(lines)))
-
-
-def _may_be_put_right(found: Found | None) -> bool:
-    return found is not None and any(finding.rule.remedies for finding in found.findings)
 
 
 def _of_line(server: Server, taken: Snapshot, offers: Sequence[Offer]) -> Iterator[types.CodeAction]:

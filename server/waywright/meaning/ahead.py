@@ -24,11 +24,12 @@ Next = Literal["cut", "station", "stop", "end"]
 
 
 class Ahead(msgspec.Struct, frozen=True):
-    """next: the first of these behind the block, None where it is not known. moves: bits of the axes X and Z that move
-    before the next cut, station or end; a stop in between does not count here.
+    """next: the first of these behind the block, None where it is not known. beyond: the same, stops aside. moves: bits
+    of the axes X and Z that move before that one.
     """
 
     next: Next | None
+    beyond: Next | None
     moves: int
 
 
@@ -38,13 +39,13 @@ def ahead(marks: bytearray, line: int, done: int) -> Ahead:
     sight = _LAST_SIGHT.search(marks, line + 1, done)
     last, upto = (0, done) if sight is None else (marks[sight.start()], sight.end())
     moves = bool(_MOVES_X.search(marks, line + 1, upto)) << X | bool(_MOVES_Z.search(marks, line + 1, upto)) << Z
-    if _STOP.search(marks, line + 1, done if sight is None else sight.start()):
-        return Ahead("stop", moves)
+    beyond: Next | None = None
     if sight is None:
-        return Ahead("end" if done == len(marks) else None, moves)
-    if last & Mark.ELSEWHERE:
-        return Ahead(None, moves)
-    return Ahead("cut" if last & Mark.CUT else "station" if last & Mark.STATION else "end", moves)
+        beyond = "end" if done == len(marks) else None
+    elif not last & Mark.ELSEWHERE:
+        beyond = "cut" if last & Mark.CUT else "station" if last & Mark.STATION else "end"
+    stops = _STOP.search(marks, line + 1, done if sight is None else sight.start())
+    return Ahead("stop" if stops else beyond, beyond, moves)
 
 
 def _any_of(bits: int) -> re.Pattern[bytes]:

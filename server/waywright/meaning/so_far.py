@@ -7,7 +7,18 @@ import msgspec
 from waywright.codes.model import Action
 from waywright.meaning.advance import Reading, Step, counts_relative, length_of
 from waywright.meaning.plan import Plan, Trigger
-from waywright.meaning.state import AXES, COMPENSATION, LINEAR, START_TOOL, Context, Frame, State, Y, active_code
+from waywright.meaning.state import (
+    AXES,
+    COMPENSATION,
+    LINEAR,
+    START_TOOL,
+    Context,
+    Frame,
+    State,
+    Y,
+    active_code,
+    mode_bits,
+)
 from waywright_grammar.blocks import SCALE, Block
 
 
@@ -125,6 +136,12 @@ def compensated(context: Context) -> str | None:
     """G41 or G42 where it is certainly on."""
     code = active_code(context, COMPENSATION)
     return None if code is None or code.name == "G40" else code.name
+
+
+def may_be_compensated(context: Context) -> bool:
+    """Whether G41 or G42 is on, or may be."""
+    bits = mode_bits(context.dialect.system).bits
+    return bool(context.modes[COMPENSATION] & (bits["G41"] | bits["G42"]))
 
 
 def withdraws(so_far: SoFar, step: Step) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from waywright.edits.model import Intent
 from waywright.proof.limits import NotProven
 from waywright_grammar.blocks import Block, Flag
-from waywright_grammar.reader import without_line_end
+from waywright_grammar.reader import line_end
 from waywright_grammar.words import words
 
 OF_COMMENTS: frozenset[Intent] = frozenset({"closed comment", "allowance"})
@@ -22,7 +22,7 @@ def only_comments(old: Sequence[Block], new: Sequence[Block]) -> None:
         raise NotProven("the block still cannot be read")
     if any(block.head.flags & (Flag.TAPE | Flag.PARTLY_DELETED) for block in (*old, *new)):
         raise NotProven("the block holds more than plain words")
-    if any(_line_end(block) != _line_end(old[0]) for block in new):
+    if any(line_end(block.text) != line_end(old[0].text) for block in new):
         raise NotProven("a line end changes")
     before, after = list(filter(None, map(_meaning, old))), list(filter(None, map(_meaning, new)))
     if before != after or len(new) > len(old):
@@ -39,7 +39,3 @@ def _meaning(block: Block) -> tuple[object, ...] | None:
     more = ((), ()) if nodes is None else (nodes.statements, nodes.expressions)
     meaning = block.head.codes, block.head.letters, block.values, found, more, block.head.flags & _OF_MEANING
     return (*meaning, block.head.switch) if found or any(more) else None
-
-
-def _line_end(block: Block) -> str:
-    return block.text[len(without_line_end(block.text)) :]

@@ -21,14 +21,14 @@ from waywright.meaning.advance import Reading, changed_modes, reference_number
 from waywright.meaning.facts import Fact, Facts
 from waywright.meaning.index_position import is_index
 from waywright.meaning.past import cuts
-from waywright.meaning.positions import position_in, shift_between, unit_stated
+from waywright.meaning.positions import of_file, position_in, shift_between
 from waywright.meaning.state import AXES, MACHINE, MOTION, C, Frame, State, X, Y, Z, make_context, mode_bits
 from waywright.meaning.ways import Taken, Way, through
 from waywright.proof.comments import OF_COMMENTS, only_comments
 from waywright.proof.limits import NotProven, asks_control, motion_is_certain, program_around, refuse
 from waywright.proof.way_out import check_way_out
 from waywright.proof.written import same_words
-from waywright.rules.model import SEVERITIES, Finding, Severity
+from waywright.rules.model import Finding, grade
 from waywright_grammar.blocks import Block, Flag
 from waywright_grammar.reader import read_block, split_lines
 
@@ -610,8 +610,7 @@ def _is_at_index(analysis: Analysis, state: State, axis: int) -> bool:
 def _is_at_home(analysis: Analysis, state: State, axis: int) -> bool:
     if state.frames[axis] == _HOME:
         return True
-    letter, setup = AXES[axis], analysis.setup
-    home = setup.in_program(setup.home(letter), letter, unit_stated(state.context))
+    home = of_file(analysis.setup.home(AXES[axis]), axis, state.context, analysis.setup)
     return home is not None and _machine_place(analysis, state, axis) == home
 
 
@@ -628,11 +627,11 @@ def _found(case: _Case, old: Sequence[Taken], new: Sequence[Taken], line: int) -
     before = [finding for one in old for finding in case.analysis.would_find(line, one)]
     after = [finding for one in new for finding in case.analysis.would_find(line, one, case.facts)]
     names = [finding.rule.name for finding in before]
-    grave = min((_grade(finding.severity) for finding in before), default=_grade("information"))
+    grave = min((grade(finding.severity) for finding in before), default=grade("information"))
     for finding in after:
         name = finding.rule.name
         more = sum(each.rule.name == name for each in after) > names.count(name)
-        anew = more and _grade(finding.severity) <= max(grave, _grade("warning"))
+        anew = more and grade(finding.severity) <= max(grave, grade("warning"))
         if anew or (finding.severity == "error" and finding.rule.name in _WAYS_OUT):
             raise NotProven(f"it would be found in turn: {finding.rule.name}")
     return before, after
@@ -640,10 +639,6 @@ def _found(case: _Case, old: Sequence[Taken], new: Sequence[Taken], line: int) -
 
 _WAYS_OUT = frozenset({"bore-left-x-first", "joint-retract", "compensated-retract", "x-home-before-y", "past-travel"})
 """Errors with which no way out is established, whether or not they were there before."""
-
-
-def _grade(severity: Severity) -> int:
-    return SEVERITIES.index(severity)
 
 
 def _nothing_worse_elsewhere(case: _Case, changed: frozenset[Fact]) -> None:

@@ -36,6 +36,25 @@ def refuse(analysis: Analysis, old: Sequence[Block], new: Sequence[Block], first
         _refuse_block(block, plan_of(block.head, dialect_of(analysis.setup)), analysis.setup)
 
 
+def hands_off(analysis: Analysis, line: int, rewrites: bool) -> bool:
+    """Whether nothing but comments is touched here, not even with a warning. rewrites: the block itself would change.
+
+    In a cycle's profile, where several programs run at a time, and in programs that call another after each move or are
+    called themselves. Nor is a block rewritten of which a switch may leave out a part, or that holds a tool or a code
+    of the machine builder; others may be put in before it.
+    """
+    block, program = analysis.document.blocks[line], _program_at(analysis, line)
+    plan = analysis.plan_at(line)
+    if rewrites and (plan.flags & Flag.PARTLY_DELETED or plan.tool_index is not None or _builders_codes(block)):
+        return True
+    return (
+        (analysis.setup.machine.paths or 1) > 1
+        or program.hands_off
+        or any(first <= line <= last for first, last in program.profiles)
+        or any(one.in_profile for one in analysis.taken(line))
+    )
+
+
 def program_around(blocks: Sequence[Block], line: int) -> tuple[int, int]:
     """The first line of the program that the line belongs to, and the line behind its last one."""
     start = line
@@ -102,6 +121,7 @@ def motion_is_certain(analysis: Analysis, line: int) -> bool:
 
 class _Program(msgspec.Struct, frozen=True):
     """start, stop: its lines, the end exclusive. why: for what nothing in it can be proven, "" where something can.
+    hands_off: nor is anything to be rewritten in it.
 
     profiles: the first and the last line of each that its cycles name, wherever these lines stand. unknown: the first
     line with a code that may be a mirror image or another reading of X, which lasts until it is taken off.
@@ -110,6 +130,7 @@ class _Program(msgspec.Struct, frozen=True):
     start: int
     stop: int
     why: str
+    hands_off: bool = False
     profiles: tuple[tuple[int, int], ...] = ()
     unknown: int | None = None
 
@@ -142,7 +163,7 @@ def _looked_at(analysis: Analysis, start: int, stop: int) -> _Program:
             why = "the program sets its frame where the tool stands, so where a retract ends counts"
             return _Program(start, stop, why)
         if action is Action.MODAL_CALL:
-            return _Program(start, stop, "the program calls another after each move")
+            return _Program(start, stop, "the program calls another after each move", hands_off=True)
         if "G29" in plan.head.codes:
             return _Program(start, stop, "the program has G29, which goes by way of the point of the return before it")
         if plan.stop in (Action.LEAVE, Action.END) and not over:
@@ -150,7 +171,7 @@ def _looked_at(analysis: Analysis, start: int, stop: int) -> _Program:
             # What stands behind an end that no switch skips does not run.
             over = not plan.head.switch and not plan.flags & Flag.PARTLY_DELETED
     if last is Action.LEAVE:
-        return _Program(start, stop, "the program ends with M99, and who calls it is not known")
+        return _Program(start, stop, "the program ends with M99, and who calls it is not known", hands_off=True)
     named = list(profile_numbers(analysis, start, stop))
     numbered: dict[int, list[int]] = {}
     for line, block in enumerate(analysis.document.blocks[start:stop], start) if named else ():
@@ -164,7 +185,7 @@ def _looked_at(analysis: Analysis, start: int, stop: int) -> _Program:
         lines = numbered.get(number, []) + numbered.get(until, [])
         if lines:
             profiles.append((min(lines), max(lines)))
-    return _Program(start, stop, "", tuple(profiles), unknown)
+    return _Program(start, stop, "", False, tuple(profiles), unknown)
 
 
 def _concerns_the_program(plan: Plan) -> bool:
@@ -179,7 +200,7 @@ def _refuse_block(block: Block, plan: Plan, setup: Setup) -> None:
         raise NotProven("the block says something twice")
     if plan.tool_index is not None:
         raise NotProven("the block calls a tool")
-    strange = [code for code in block.head.codes if code.startswith("M") and code not in _KNOWN_M]
+    strange = _builders_codes(block)
     if strange or plan.unknown_code:
         raise NotProven(f"what {strange[0] if strange else 'a code of the block'} does is not known")
     if plan.once is not None and plan.once.action in (Action.CALL, Action.MODAL_CALL):
@@ -189,6 +210,10 @@ def _refuse_block(block: Block, plan: Plan, setup: Setup) -> None:
         known = setup.axes.get(letter)
         if word.axis not in (X, Z) or (known is not None and known.carries not in (None, "turret")):
             raise NotProven(f"the block moves {letter}, and not the turret in X and Z alone")
+
+
+def _builders_codes(block: Block) -> list[str]:
+    return [code for code in block.head.codes if code.startswith("M") and code not in _KNOWN_M]
 
 
 _KNOWN_M = frozenset({"M0", "M1", "M2", "M5", "M8", "M9", "M30", "M98", "M99"})

@@ -9,9 +9,10 @@ from waywright.codes.model import Action
 from waywright.meaning.advance import Reading
 from waywright.meaning.centre import past_centre
 from waywright.meaning.index_position import is_index
-from waywright.meaning.positions import machine_position, position_in, shift_between, unit_stated, work_position
+from waywright.meaning.positions import machine_position, of_file, position_in, shift_between, work_position
 from waywright.meaning.reach import known, onward
-from waywright.meaning.state import AXES, COMPENSATION, MACHINE, Context, State, X, Y, Z, mode_bits
+from waywright.meaning.so_far import may_be_compensated
+from waywright.meaning.state import AXES, MACHINE, State, X, Y, Z
 from waywright.meaning.ways import Taken, Way
 from waywright.proof.limits import NotProven, program_around
 from waywright.rules.model import View
@@ -30,7 +31,7 @@ def check_way_out(analysis: Analysis, way: Way, old: Sequence[Taken], new: Seque
     if not moves or not old:
         return
     contexts = [way.state.context, *(one.step.state.context for one, _ in moves if not one.step.ends)]
-    if any(map(_may_be_compensated, contexts)):
+    if any(map(may_be_compensated, contexts)):
         raise NotProven("compensation may be on, and where it is cancelled decides where the last cut ends")
     if _y_may_be_off_home(analysis, way, line):
         raise NotProven("Y is not known to be at its home")
@@ -66,11 +67,6 @@ def _by_machine(taken: Sequence[Taken]) -> list[tuple[Reading, ...]]:
     return [one.step.readings for one in moving] if all(one.step.action is Action.MACHINE for one in moving) else []
 
 
-def _may_be_compensated(context: Context) -> bool:
-    bits = mode_bits(context.dialect.system).bits
-    return bool(context.modes[COMPENSATION] & (bits["G41"] | bits["G42"]))
-
-
 def _y_may_be_off_home(analysis: Analysis, way: Way, line: int) -> bool:
     """Whether the program may have sent Y anywhere but home, or to the centreline, where home may be."""
     context, setup = way.state.context, analysis.setup
@@ -80,11 +76,10 @@ def _y_may_be_off_home(analysis: Analysis, way: Way, line: int) -> bool:
     frame, value = way.past.so_far.y
     if frame.kind == "reference":
         return frame.number != 1
-    home = setup.in_program(setup.home(AXES[Y]), AXES[Y], unit_stated(context))
     shift = shift_between(frame, MACHINE, Y, context, setup)
     if shift is None:
         return value != 0
-    return value + shift != (home or 0)
+    return value + shift != of_file(setup.home(AXES[Y]), Y, context, setup)
 
 
 def _leads_outward(analysis: Analysis, way: Way, moves: Sequence[tuple[Taken, list[int]]], line: int) -> None:
@@ -114,8 +109,7 @@ def _end(one: Taken, axis: int, before: State, setup: Setup) -> int | None:
     """Where the block takes the axis, as a machine coordinate."""
     context = one.step.state.context
     if one.step.action is Action.RETURN:
-        letter = AXES[axis]
-        return setup.in_program(setup.home(letter), letter, unit_stated(before.context))
+        return of_file(setup.home(AXES[axis]), axis, before.context, setup)
     reading = next(reading for reading in one.step.readings if reading.axis == axis)
     if reading.frame is None or reading.target is None:
         return position_in(before, axis, MACHINE, setup)

@@ -11,7 +11,7 @@ from waywright.meaning.dialect import Dialect, dialect_of
 from waywright.meaning.plan import plan_of
 from waywright.proof.limits import NotProven, profile_numbers, program_around
 from waywright_grammar.blocks import Block, Expression, Flag
-from waywright_grammar.reader import without_line_end
+from waywright_grammar.reader import line_end, without_line_end
 from waywright_grammar.words import comments
 
 
@@ -28,7 +28,11 @@ def same_words(analysis: Analysis, old: Sequence[Block], new: Sequence[Block], f
         raise NotProven("a comment changes")
     if len({block.head.switch for block in (*old, *new)}) > 1:
         raise NotProven("a block-delete mark changes, or some of the blocks have one and some have none")
-    if not new or _line_end(new[-1]) != _line_end(old[-1]) or any(not _line_end(block) for block in new[:-1]):
+    if (
+        not new
+        or line_end(new[-1].text) != line_end(old[-1].text)
+        or any(not line_end(block.text) for block in new[:-1])
+    ):
         raise NotProven("a line end changes")
     _same_numbers(analysis, old, new, first)
 
@@ -69,10 +73,6 @@ def _comments(blocks: Sequence[Block]) -> Iterator[str]:
     for block in blocks:
         if block.head.flags & Flag.COMMENT:
             yield from (without_line_end(block.text[start:end]).rstrip() for start, end in comments(block))
-
-
-def _line_end(block: Block) -> str:
-    return block.text[len(without_line_end(block.text)) :]
 
 
 def _same_numbers(analysis: Analysis, old: Sequence[Block], new: Sequence[Block], first: int) -> None:

@@ -11,6 +11,16 @@ from waywright.rules.model import SEVERITIES, Severity
 
 if TYPE_CHECKING:
     from waywright.analysis.engine import Analysis
+    from waywright.rules.model import Finding
+
+
+class Offered(msgspec.Struct, frozen=True):
+    """because: why it is not proven, "" where it is."""
+
+    title: str
+    preferred: bool
+    proven: bool
+    because: str
 
 
 class Reported(msgspec.Struct, frozen=True):
@@ -23,7 +33,7 @@ class Reported(msgspec.Struct, frozen=True):
     end_line: int
     end_column: int
     message: str
-    remedies: tuple[()] = ()
+    remedies: tuple[Offered, ...] = ()
 
 
 class Program(msgspec.Struct, frozen=True, omit_defaults=True):
@@ -37,14 +47,14 @@ class Program(msgspec.Struct, frozen=True, omit_defaults=True):
     machine: str | None = None
 
 
-def program(path: str, analysis: Analysis) -> Program:
-    """The whole program's findings in the order of its text."""
+def program(path: str, analysis: Analysis, with_remedies: bool = False) -> Program:
+    """The whole program's findings in the order of its text. with_remedies: and what is offered, which takes longer."""
     while not analysis.work(_AT_A_TIME):
         pass
     setup = analysis.setup
     machine_file = _shown(setup.source) if setup.source is not None and setup.is_usable() else None
     name = setup.machine.name if machine_file is not None else None
-    return Program(_shown(path), tuple(analysis.assumed), tuple(_reported(analysis)), machine_file, name)
+    return Program(_shown(path), tuple(analysis.assumed), tuple(_reported(analysis, with_remedies)), machine_file, name)
 
 
 def _shown(path: str) -> str:
@@ -61,17 +71,28 @@ def at_least(programs: list[Program], severity: Severity) -> bool:
 _AT_A_TIME = 100_000
 
 
-def _reported(analysis: Analysis) -> Iterator[Reported]:
-    for number, found in enumerate(analysis.found, 1):
+def _reported(analysis: Analysis, with_remedies: bool) -> Iterator[Reported]:
+    for line, found in enumerate(analysis.found):
         if found is None:
             continue
+        offers = _offers(analysis, line) if with_remedies else []
         for finding in sorted(found.findings, key=lambda each: (each.start, each.end, each.rule.name)):
             yield Reported(
                 finding.rule.name,
                 finding.severity,
-                number,
+                line + 1,
                 finding.start + 1,
-                number,
+                line + 1,
                 finding.end + 1,
                 finding.message,
+                tuple(offered for other, offered in offers if other == finding),
             )
+
+
+def _offers(analysis: Analysis, line: int) -> list[tuple[Finding | None, Offered]]:
+    from waywright.features.remedies import remedies
+
+    return [
+        (each.finding, Offered(each.remedy.title, each.preferred, each.proof.proven, each.proof.because))
+        for each in remedies(analysis, line)
+    ]

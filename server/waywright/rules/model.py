@@ -7,6 +7,7 @@ from typing import Literal
 
 import msgspec
 
+from waywright.codes.model import Action
 from waywright.edits.model import Remedy, Site
 from waywright.meaning.advance import Reading
 from waywright.meaning.ahead import Ahead
@@ -20,6 +21,11 @@ from waywright_grammar.words import words
 
 Severity = Literal["error", "warning", "information", "hint"]
 SEVERITIES: tuple[Severity, ...] = ("error", "warning", "information", "hint")
+
+
+def grade(severity: Severity) -> int:
+    """0 for the gravest."""
+    return SEVERITIES.index(severity)
 
 
 class Rule(msgspec.Struct, frozen=True, eq=False):
@@ -83,6 +89,11 @@ class View(msgspec.Struct, frozen=True, gc=False):
     def context(self) -> Context:
         """The modes, the tool and the offsets after the block, in force while its axis words are read."""
         return self.taken.step.state.context
+
+    @property
+    def states_feed(self) -> bool:
+        """Whether the block itself has G1, G2 or G3."""
+        return any(code is not None and code.action in (Action.FEED, Action.ARC) for code in self.taken.plan.codes)
 
     @property
     def unit(self) -> str | None:

@@ -7,9 +7,10 @@ from itertools import permutations
 
 from waywright.codes.model import Action, Role
 from waywright.edits.model import Edit, Intent, Remedy, Site
-from waywright.edits.style import as_blocks, free_numbers, line_end, nearby, parts_of, style_of
+from waywright.edits.style import as_blocks, free_numbers, line_end_of, nearby, parts_of, style_of
 from waywright.meaning.positions import of_file
-from waywright.meaning.state import AXES, COMPENSATION, X, Z, mode_bits
+from waywright.meaning.so_far import may_be_compensated
+from waywright.meaning.state import AXES, X, Z
 from waywright.rules.model import View
 from waywright.rules.way_out import first_way_out
 from waywright.rules.wording import listed, number
@@ -27,8 +28,6 @@ NO_EVIDENCE = "which axis has to leave the part first is not known"
 _KEPT = frozenset({"N", "F", "S"})
 """Words that may stand beside the moves: a P or an L would be parted from the code that it belongs to."""
 
-_FEEDS = frozenset({"G1", "G2", "G3"})
-
 
 def as_machine_moves(view: View, site: Site, by_increments: str, bare: Sequence[int] = ()) -> Iterator[Remedy]:
     """A G28 block of X and Z as moves of one axis each: to the index position, home, or by increments of zero.
@@ -38,6 +37,9 @@ def as_machine_moves(view: View, site: Site, by_increments: str, bare: Sequence[
     """
     axes = list(bare) or _only_x_and_z(view)
     if not axes or "G28" not in view.taken.block.head.codes or _counts_relative(view):
+        return
+    if view.past.so_far.frame_set:
+        # Where this way out ends the next part's zero is.
         return
     for name, goals in (("to the index position", view.setup.index_position), ("home", view.setup.home)):
         there = {axis: of_file(goals(AXES[axis]), axis, view.context, view.setup) for axis in axes}
@@ -62,9 +64,9 @@ def one_axis_a_block(view: View, site: Site) -> Iterator[Remedy]:
     """A rapid or a G53 move of X and Z, its words as they are, as two blocks in the order of the evidence."""
     codes = view.taken.block.head.codes
     axes = _only_x_and_z(view)
-    if len(axes) != 2 or len(view.taken.plan.axis_words) != 2 or _FEEDS.intersection(codes):
+    if len(axes) != 2 or len(view.taken.plan.axis_words) != 2 or view.states_feed or view.past.so_far.frame_set:
         return
-    if _may_be_compensated(view):
+    if may_be_compensated(view.before.context):
         # The path of a compensated tool leads round a corner otherwise than straight to its end.
         return
     written = {word.index: word.text for word in words(view.taken.block)}
@@ -124,11 +126,6 @@ def _in_order(
         yield Remedy(named, (_rewritten(view, site, moves),), intends, doubt)
 
 
-def _may_be_compensated(view: View) -> bool:
-    bits = mode_bits(view.context.dialect.system).bits
-    return bool(view.before.context.modes[COMPENSATION] & (bits["G41"] | bits["G42"]))
-
-
 def _rewritten(view: View, site: Site, moves: Sequence[Sequence[str]]) -> Edit:
     block = site.block
     style = style_of(block, nearby(site))
@@ -136,5 +133,5 @@ def _rewritten(view: View, site: Site, moves: Sequence[Sequence[str]]) -> Edit:
     replaced = ("G28", "G0") if view.taken.step.action is Action.RETURN else ("G53", "G0")
     parts = parts_of(block, replaced, indices)
     numbers = free_numbers(site.blocks, site.line, len(moves) - 1)
-    text = as_blocks(parts, moves, numbers, style, line_end(block, nearby(site)))
+    text = as_blocks(parts, moves, numbers, style, line_end_of(block, nearby(site)))
     return Edit(site.line, 0, len(without_line_end(block.text).rstrip()), text)

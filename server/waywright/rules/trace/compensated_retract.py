@@ -43,7 +43,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.codes.model import Action
-from waywright.edits.before import block_before
+from waywright.edits.before import blocks_before
 from waywright.edits.model import Remedy, Site
 from waywright.meaning.advance import reference_number
 from waywright.meaning.plan import Trigger
@@ -85,7 +85,7 @@ def _does(view: View) -> str:
 def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
     if view.taken.step.action not in (Action.MACHINE, Action.RETURN) or view.taken.plan.tool_index is not None:
         return
-    yield Remedy("Put G40 in a block before", (block_before(site, ["G40"]),), frozenset(), DOUBT)
+    yield Remedy("Put G40 in a block before", (blocks_before(site, [["G40"]]),), frozenset(), DOUBT)
 
 
 DOUBT = "where compensation is cancelled changes the end of the last compensated move"

@@ -315,7 +315,7 @@ def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
     """G53 G0 in front, the rest as written; only where all that the block moves looks like machine coordinates."""
     taken = view.taken
     lost = {axis for axis, _ in cast("Places", finding.arguments[0])}
-    if {word.axis for word in taken.plan.axis_words} != lost or any(code in FEEDS for code in taken.block.head.codes):
+    if {word.axis for word in taken.plan.axis_words} != lost or view.states_feed or view.past.so_far.frame_set:
         return
     first = next(word for word in words(taken.block) if word.letter != "N")
     written = ["G53"] if "G0" in taken.block.head.codes else ["G53", "G0"]
@@ -324,13 +324,12 @@ def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
     moves = cast("Places", finding.arguments[0])
     known = all(value is not None and is_index(value, axis, view.context, view.setup) for axis, value in moves)
     doubt = "" if known else A_GUESS
-    if known and view.ahead().next == "cut":
+    if known and view.ahead().beyond not in ("station", "end"):
         doubt = A_CUT_FOLLOWS
     edit = Edit(site.line, first.start, first.start, text)
     yield Remedy("Put G53 in front", (edit,), INTENDS, doubt)
 
 
-FEEDS = frozenset({"G1", "G2", "G3"})
 A_GUESS = "only numbers of the index position say for certain that a machine coordinate was meant"
 A_CUT_FOLLOWS = (
     "a cut follows before the turret turns, so the block may lead to it, on a way that keeps clear of the part"

@@ -42,7 +42,7 @@ import math
 from collections.abc import Iterator
 
 from waywright.codes.model import Role
-from waywright.edits.before import block_before
+from waywright.edits.before import blocks_before
 from waywright.edits.model import Remedy, Site
 from waywright.meaning.plan import Trigger
 from waywright.meaning.state import SPEED, active_code
@@ -84,7 +84,9 @@ def revolutions(surface_speed: int, diameter: int, unit: str) -> int:
 
 def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
     written = ["G50" if view.context.dialect.system == "A" else "G92", f"S{TO_FILL_IN}"]
-    yield Remedy("Put a clamp before, its number to be filled in", (block_before(site, written),), frozenset(), DOUBT)
+    yield Remedy(
+        "Put a clamp before, its number to be filled in", (blocks_before(site, [written]),), frozenset(), DOUBT
+    )
 
 
 TO_FILL_IN = "____"

@@ -28,8 +28,10 @@ Instead
     G28 U0.
     M30
 Remedy and its proof
-    None. X has to clear the stock before Y moves, and where it is clear no program says: two blocks that change places
-    can drag a driven tool through the wall of its hole.
+    X in the work frame as far out of everything cut as counts as retracted, where it is not there yet, and then Y home,
+    in blocks of their own in front; never two blocks that change places, which can drag a driven tool through the wall
+    of its hole. Never preferred: whether Y is clear of the stock there is not known. None where Y moves in the block
+    itself, where the tool went in along Z, or where it is not known how far out the operation cut.
 When it stays silent
     Where the program never moved Y, or it is not known where to; where Y was last sent home by G28 or G53. Work Y0. is
     home where its machine coordinate is not known, for on most lathes home of Y is the centreline; any other work
@@ -47,12 +49,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.codes.model import Action
-from waywright.meaning.advance import reference_number
+from waywright.edits.before import blocks_before
+from waywright.edits.model import Remedy, Site
+from waywright.meaning.advance import counts_relative, reference_number
 from waywright.meaning.plan import Trigger
-from waywright.meaning.positions import assumed, of_file, shift_between
+from waywright.meaning.positions import assumed, of_file, shift_between, unit_stated, work_position
+from waywright.meaning.reach import known
+from waywright.meaning.so_far import may_be_compensated
 from waywright.meaning.state import AXES, MACHINE, X, Y
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.wording import goal, listed, offset_name, place
+from waywright.rules.way_out import is_axial
+from waywright.rules.wording import goal, listed, number, offset_name, place
 from waywright_grammar.blocks import SCALE
 
 _ROUNDING = {"mm": 1270, "inch": 50, None: 50}
@@ -93,12 +100,12 @@ def _sends_x_home(view: View) -> bool:
     if taken.step.action is Action.MACHINE:
         goals = [reading.target for reading in taken.step.readings if reading.axis == X and reading.kind == "machine"]
         return bool(goals) and goals[-1] is not None and _is_home(view, X, goals[-1])
-    number = reference_number(taken.block, taken.plan)
-    if number is None:
+    reference = reference_number(taken.block, taken.plan)
+    if reference is None:
         return False
-    there = of_file(view.setup.reference(AXES[X], number), X, view.context, view.setup)
+    there = of_file(view.setup.reference(AXES[X], reference), X, view.context, view.setup)
     # Where a further reference position lies only the file can tell; it may be home as well.
-    return number == 1 or there is None or _is_home(view, X, there)
+    return reference == 1 or there is None or _is_home(view, X, there)
 
 
 def _off_home(view: View) -> str | None:
@@ -144,12 +151,47 @@ def _rests_on(view: View) -> tuple[str, ...]:
     """What the finding rests on and nobody says."""
     assert view.past.so_far.y is not None
     frame, _ = view.past.so_far.y
-    known = shift_between(frame, MACHINE, Y, view.context, view.setup) is not None
+    placed = shift_between(frame, MACHINE, Y, view.context, view.setup) is not None
     axes = [X] if view.taken.step.action is Action.MACHINE else []
-    axes += [Y] if known else []
+    axes += [Y] if placed else []
     unknown = [AXES[axis] for axis in axes if _home(view, axis) is None]
     homes = [f"home of {listed(unknown)} is machine zero"] if unknown else []
-    return (*homes, *(assumed(frame, Y, view.setup) if known else ("home of Y is on the centreline",)))
+    return (*homes, *(assumed(frame, Y, view.setup) if placed else ("home of Y is on the centreline",)))
+
+
+def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
+    """Y home first, from an X that is clear of what was cut."""
+    moved = any(reading.axis == Y for reading in view.taken.step.readings)
+    home, clear = _y_home(view), _clear_of_the_cuts(view)
+    if moved or not view.taken.step.readings or home is None or clear is None or is_axial(view):
+        return
+    if counts_relative(view.before.context) is not False or may_be_compensated(view.before.context):
+        return
+    moves = [home] if clear == "" else [["G0", clear], home]
+    yield Remedy("Send Y home first", (blocks_before(site, moves),), frozenset(), NOT_KNOWN_CLEAR)
+
+
+NOT_KNOWN_CLEAR = "whether Y is clear of the stock on its way home is not known"
+
+
+def _y_home(view: View) -> list[str] | None:
+    letter = next((letter for letter, axis in view.context.dialect.increments if axis == AXES[Y]), None)
+    if letter is not None:
+        return ["G28", f"{letter}0."]
+    home = _home(view, Y)
+    return None if home is None else ["G53", "G0", f"{AXES[Y]}{number(home, view.unit)}"]
+
+
+def _clear_of_the_cuts(view: View) -> str | None:
+    """The X word that takes the tool clear of what was cut; "" where it stands there, None where that is not known."""
+    reach, here = view.reach(), work_position(view.before, X, view.setup)
+    high = None if reach is None else known(reach.x_high)
+    enough = view.setup.enough_retract(unit_stated(view.before.context))
+    diameter = view.before.context.dialect.diameter
+    if high is None or here is None or enough is None or diameter is None:
+        return None
+    clear = high - view.lifts()[0] + (2 * enough if diameter else enough)
+    return "" if here >= clear else f"{AXES[X]}{number(clear, view.unit)}"
 
 
 def sentence(goes: str, together: bool, where: str, demanded: bool, rests_on: tuple[str, ...]) -> str:
@@ -162,4 +204,4 @@ def sentence(goes: str, together: bool, where: str, demanded: bool, rests_on: tu
     return f"{text} Assumed: {listed(list(rests_on))}." if rests_on else text
 
 
-RULE = Rule("x-home-before-y", Trigger.MACHINE | Trigger.RETURN, check, sentence)
+RULE = Rule("x-home-before-y", Trigger.MACHINE | Trigger.RETURN, check, sentence, remedies)
