@@ -28,6 +28,7 @@ from waywright.meaning.attention import Attention
 from waywright.meaning.dialect import dialect_of
 from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Fact, Facts
 from waywright.meaning.flow import Flow, flow_of
+from waywright.meaning.library import NO_LIBRARY, Library
 from waywright.meaning.marks import LAST_SIGHT
 from waywright.meaning.plan import READING, Plan, Trigger, plan_of
 from waywright.meaning.reach import Reaches
@@ -76,8 +77,9 @@ class Found(msgspec.Struct):
 class Analysis:
     """The analysis of one text. Line numbers and columns count from 0, columns in characters."""
 
-    def __init__(self, text: str, setup: Setup) -> None:
+    def __init__(self, text: str, setup: Setup, library: Library = NO_LIBRARY) -> None:
         self.setup = setup
+        self.library = library
         self._dialect = dialect_of(setup)
         self.document = Document(text)
         self.troubles: dict[str, str] = {}  # by the name of a rule that failed what went wrong, for the first time
@@ -220,6 +222,17 @@ class Analysis:
         self._judge_end()
         self._judge_allowances()
         return True
+
+    @property
+    def calls(self) -> frozenset[int]:
+        """Numbers of the programs that this text has asked its library for."""
+        return frozenset()
+
+    def called_again(self) -> None:
+        """After one of the programs in `calls` has come, gone or changed: everything is traced anew."""
+        self._kept = [None] * len(self.document.lines)
+        self._resume = None
+        self._frontier = self._settled = self._reached = 0
 
     def ensure(self, line: int) -> None:
         """Brings the analysis up to and with the line; in a loop that takes the whole of the loop."""
