@@ -1,13 +1,18 @@
 """Keeps states and findings up to date while the text changes, doing again only what an edit can have changed.
 
-The trace is kept at one line in eight, which costs little memory; between them it is run again when needed. Lines
-before `frontier` are done. An edit lowers the frontier and work raises it; where the trace comes to a kept line behind
-all edits and finds the same ways there, everything after it still holds and the frontier jumps ahead.
+The trace is kept at one line in eight, which costs little memory; between them it is run again when needed. `dirty`
+says which lines are to be traced: at first all, later those that an edit touched. Work begins at the first of them, and
+where it comes to a kept line that is not dirty and finds the same ways there, everything up to the next dirty line
+still holds.
 
 Where the text jumps, `flow` says what else leads to a line, and `brought` holds the ways that each jump brings along. A
 stretch that a jump back can run again is a component: whenever the trace enters one, what its own jumps brought is
 forgotten, and it is run until its jumps bring nothing new. Beginning from what they brought before an edit would keep
 what no longer is there: a G55 deleted in a loop would live on in the loop's head.
+
+A program that the text itself calls begins with the ways of its calls, which `brought` holds as well; what it does to
+its callers they learn from `meaning/calls.py`, so that nothing goes round. An M99 that begins the program anew brings
+only what a new start does not allow for, and mostly that is nothing.
 
 What the findings of a line asked for beside the ways is noted with them: facts of the text, how far earlier operations
 cut, what comes ahead. When that changes, the line is checked again as soon as the trace is done, in slices like it.
@@ -16,33 +21,41 @@ cut, what comes ahead. When that changes, the line is checked again as soon as t
 from __future__ import annotations
 
 import sys
+from bisect import bisect_right
 from collections import Counter
+from collections.abc import Sequence
+from typing import Literal
 
 import msgspec
 
 from waywright.analysis.allowances import allowances_of, allowed_on, meant_line
+from waywright.analysis.dirty import Dirty
 from waywright.analysis.document import Document, Position
-from waywright.analysis.reaches import ReachesByLine, ended_by
+from waywright.analysis.reaches import ReachesByLine
+from waywright.codes.model import Action
 from waywright.meaning.ahead import Ahead, ahead, mark_of
 from waywright.meaning.attention import Attention
 from waywright.meaning.dialect import dialect_of
 from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Fact, Facts
-from waywright.meaning.flow import Flow, flow_of
-from waywright.meaning.library import NO_LIBRARY, Library
-from waywright.meaning.marks import LAST_SIGHT
+from waywright.meaning.calls import Calls
+from waywright.meaning.flow import Flow, Target, flow_of, program_number
+from waywright.meaning.library import NO_LIBRARY, Library, Program
+from waywright.meaning.marks import LAST_SIGHT, Mark
 from waywright.meaning.plan import READING, Plan, Trigger, plan_of
 from waywright.meaning.reach import Reaches
 from waywright.meaning.so_far import Watch
 from waywright.meaning.state import X
+from waywright.meaning.variables import FRESH, UNKNOWN
 from waywright.meaning.ways import (
     Taken,
     Way,
     Ways,
+    anew,
     anywhere_ways,
     collapse,
-    ended_ways,
+    covers,
+    ended_by,
     join,
-    meet,
     pass_by,
     start_ways,
     through,
@@ -60,6 +73,10 @@ _MOST_ADDED = 16  # more than the usual loop takes until nothing new comes round
 USELESS = modules()["useless-allowance"].RULE
 RUNS_OUT = modules()["no-program-end"].RULE
 SOME_WAY = "On one of the ways that lead here"
+
+
+_Brings = Target | tuple[Literal["program"], int | None]
+"""A target of a jump, or the program that a block calls."""
 
 
 class Found(msgspec.Struct):
@@ -100,17 +117,21 @@ class Analysis:
         self._last_content = -1  # the last line with anything in it, when the end was judged last
         self._end_judged = False
         self._ran_out: int | None = None  # the line that is told that no program end follows it
+        self._calls = Calls(self._dialect, self._own_program, library)
+        self._starts: list[int] = []  # the lines of the text's O numbers
+        self._own: dict[int, Program] = {}  # the text's programs, as far as anybody has asked for them
+        self._leaving_sections: dict[int, bool] = {}  # by the first line of a program whether it has an M99
         self._flow: Flow | None = None
-        self._brought: dict[int, Ways] = {}  # by the identity of the block that jumps
-        self._added: Counter[int] = Counter()  # likewise, how often that has become more since its component began
-        self._resume: tuple[int, Ways] | None = None  # the last kept line before the frontier, and the ways there
-        self._pending = -1  # jumps have brought something new to lines up to this one
+        self._brought: dict[int, dict[_Brings, Ways]] = {}  # by the identity of the block that leads elsewhere
+        self._added: Counter[tuple[int, _Brings]] = Counter()  # how often that became more since its component began
+        self._anew: dict[int, Way] = {}  # by the identity of an M99 block what it brings to its program's beginning
+        self._resume: tuple[int, int, Ways] | None = None  # where the trace broke off, the last kept line, the ways
         self._grew = False  # a jump back of the component that is running has brought something new
         self._repeating = False  # the component is about to be run once more
         self._kept: list[Ways | None] = [None] * len(self.document.lines)
-        self._frontier = 0  # lines before it are done
-        self._settled = 0  # behind this line no text has changed since it was last traced
-        self._reached = 0  # the trace has been here before: kept ways before this line follow from one another
+        self._dirty = Dirty()
+        self._dirty.add(0, len(self.document.lines))
+        self._traced_upto = 0  # lines before this one have been traced before
 
     @property
     def assumed(self) -> tuple[str, ...]:
@@ -140,18 +161,15 @@ class Analysis:
             self._last_content += grown
         else:
             self._end_judged = False
-        self._settled = max(first + len(new), self._settled + grown if self._settled > last else 0)
-        if self._reached >= last:
-            self._reached += grown
-        elif self._reached > first:
-            self._reached = first
-        self._frontier = min(self._frontier, first)
+        self._dirty.splice(first, last, len(new))
+        if not new and first < len(self.document.lines):
+            self._dirty.add(first, first + 1)
+        self._traced_upto = self._traced_upto + grown if self._traced_upto >= last else min(self._traced_upto, first)
         self._asked_upto = min(self._asked_upto, first)
         changed = self._facts.count(old, new, self._dialect)
         if any(kind == "machine value" for kind, _, _ in changed):
             self._attention.look_out_for(self._facts.machine_values(), self._facts.machine_zero_used(X))
-        if self._flow is not None or self._facts.has_jumps():
-            self._flow_again()
+        self._flow_again(first, last, old, new)
         self._allow_again(first, old, new)
         # A fact that comes and goes again counts too: a line may have been checked in between.
         self._changed |= changed
@@ -164,8 +182,8 @@ class Analysis:
         self._facts.count([], self.document.blocks, self._dialect)
         self._attention.look_out_for(self._facts.machine_values(), self._facts.machine_zero_used(X))
         self._count_allowances(self.document.blocks, 1)
-        if self._facts.has_jumps():
-            self._flow = flow_of(self.document.blocks)
+        self._find_programs()
+        self._flow = self._whole_flow()
 
     def _count_allowances(self, blocks: list[Block], times: int) -> int:
         """Counts the allowances of the blocks in (1) or out (-1); gives how many there are."""
@@ -183,28 +201,142 @@ class Analysis:
         """After an edit: which lines have to be checked again because an allowance came, went or means another line."""
         if self._count_allowances(old, -1) + self._count_allowances(new, 1):
             # Seldom enough to begin anew.
-            self._kept = [None] * len(self.document.lines)
-            self._frontier = self._settled = self._reached = 0
+            self._all_anew()
         elif self._allowing:
-            self._settled = max(self._settled, meant_line(self.document.blocks, first + len(new)) + 1)
+            self._dirty.add(first, meant_line(self.document.blocks, first + len(new)) + 1)
 
-    def _flow_again(self) -> None:
-        """After an edit. Jumps that lead elsewhere than before make everything new."""
-        before, self._flow = self._flow, flow_of(self.document.blocks) if self._facts.has_jumps() else None
-        if before is None or self._flow is None or before.shape != self._flow.shape:
-            self._brought.clear()
-            self._added.clear()
-            self._kept = [None] * len(self.document.lines)
-            self._frontier = self._settled = self._reached = 0
-            self._pending = -1
-            self._repeating = False
-            return
+    def _all_anew(self) -> None:
+        self._kept = [None] * len(self.document.lines)
+        self._dirty.add(0, len(self.document.lines))
+        self._brought.clear()
+        self._added.clear()
+        self._anew.clear()
+        self._resume = None
         self._repeating = False
-        component = self._flow.component(self._frontier)
-        if component is not None:
-            self._frontier = component[0]
-            self._settled = max(self._settled, component[1] + 1)
-        self._pending = len(self.document.lines) if self._pending >= 0 else -1
+
+    # Programs and jumps
+
+    def _find_programs(self) -> None:
+        self._starts = [line for line, block in enumerate(self.document.blocks) if block.head.flags & Flag.PROGRAM]
+        self._own.clear()
+        self._leaving_sections.clear()
+
+    def _section(self, line: int) -> tuple[int, int]:
+        """The first line of the program that the line belongs to, and the line behind its last one."""
+        at = bisect_right(self._starts, line)
+        end = self._starts[at] if at < len(self._starts) else len(self.document.lines)
+        return self._starts[at - 1] if at else 0, end
+
+    def _number_of(self, line: int) -> int | None:
+        """The number of the program that the line belongs to."""
+        first = self._section(line)[0]
+        return program_number(self.document.blocks[first]) if first < len(self.document.blocks) else None
+
+    def _own_program(self, number: int) -> Program | None:
+        program = self._own.get(number)
+        if program is None:
+            blocks = self.document.blocks
+            first = next((line for line in self._starts if program_number(blocks[line]) == number), None)
+            if first is None:
+                return None
+            program = self._own[number] = Program(number, "", first, blocks[first : self._section(first)[1]])
+        return program
+
+    def _whole_flow(self) -> Flow | None:
+        if not self._facts.has_jumps() and not self._facts.has_calls():
+            return None
+        return flow_of(self.document.blocks, self._calls.returns)
+
+    def _flow_again(self, first: int, last: int, old: list[Block], new: list[Block]) -> None:
+        """After an edit: what has to be traced again because jumps lead elsewhere or a called program is another."""
+        grown = len(new) - len(old)
+        touched = (*old, *new)
+        numbers: set[int | None] = set()
+        if any(block.head.flags & Flag.PROGRAM for block in touched):
+            numbers |= {program_number(block) for block in touched if block.head.flags & Flag.PROGRAM}
+            numbers |= self._own.keys()
+            self._find_programs()
+        elif self._starts:
+            self._starts = [line + grown if line >= last else line for line in self._starts]
+            self._leaving_sections.clear()
+        if any("M99" in block.head.codes for block in touched):
+            # Whether anybody may call the program decides what its variables hold at first.
+            self._leaving_sections.clear()
+            self._dirty.add(self._section(first)[0], self._section(first)[0] + 1)
+        if self._starts:
+            numbers.add(self._number_of(first))
+            self._own.pop(self._number_of(first) or -1, None)
+        flow = self._flow
+        if flow is not None and not any(map(flow.concerns, touched)):
+            self._flow = flow.moved(last, grown) if grown else flow
+        elif flow is not None or self._facts.has_jumps() or self._facts.has_calls():
+            self._flow = self._whole_flow()
+            if flow is None or self._flow is None or flow.shape != self._flow.shape:
+                self._all_anew()
+                return
+            self._entries_again()
+        self._repeating = False
+        self._begin_rounds_again()
+        if self._flow is not None and self._flow.calls:
+            self._call_again(numbers)
+
+    def _entries_again(self) -> None:
+        """After calls have come, gone or changed: what they brought, and the programs that begin with it."""
+        assert self._flow is not None
+        blocks = self.document.blocks
+        calling = {id(blocks[line]) for lines in self._flow.calls.values() for line in lines}
+        for source, brought in self._brought.items():
+            for target in [each for each in brought if isinstance(each, tuple) and source not in calling]:
+                del brought[target]
+        for line in self._starts:
+            self._dirty.add(line, line + 1)
+
+    def _call_again(self, numbers: set[int | None]) -> None:
+        """The blocks that call one of these programs, themselves or by others, are traced again."""
+        assert self._flow is not None
+        blocks = self.document.blocks
+        for start, lines in self._flow.calls.items():
+            number = program_number(blocks[start])
+            if number is None or (number not in numbers and numbers.isdisjoint(self._calls.reachable(number))):
+                continue
+            for line in lines:
+                # What is called after each move is called up to the end of that, and that may be anywhere.
+                modal = not {"G66", "G?"}.isdisjoint(blocks[line].head.codes)
+                self._dirty.add(line, len(blocks) if modal else line + 1)
+
+    def _begin_rounds_again(self) -> None:
+        """What an M99 brings to the beginning of its program may come from a block that is no longer there."""
+        if not self._anew:
+            return
+        for line, block in enumerate(self.document.blocks):
+            if id(block) in self._anew:
+                first = self._section(line)[0]
+                self._dirty.add(line, line + 1)
+                self._dirty.add(first, first + 1)
+        self._anew.clear()
+
+    def _entry(self, line: int) -> Ways:
+        """The ways on which a program begins in this line."""
+        blocks, flow = self.document.blocks, self._flow
+        first, end = self._section(line)
+        if flow is not None and line in flow.calls:
+            number = program_number(blocks[line])
+            brought = [self._brought.get(id(blocks[at]), {}).get(("program", number), ()) for at in flow.calls[line]]
+            ways = [way for some in brought for way in some if not way.state.ended]
+            if ways:
+                return collapse(ways)
+        leaves = self._leaving_sections.get(first)
+        if leaves is None:
+            leaves = any("M99" in block.head.codes for block in blocks[first:end])
+            self._leaving_sections[first] = leaves
+        ways = list(start_ways(self._dialect, UNKNOWN if leaves else FRESH))
+        if self._anew:
+            ways += [self._anew[id(block)] for block in blocks[first:end] if id(block) in self._anew]
+        return collapse(ways)
+
+    def _is_called(self, line: int) -> bool:
+        """Whether the text itself calls the program that the line belongs to."""
+        return self._flow is not None and self._section(line)[0] in self._flow.calls
 
     def work(self, blocks: int) -> bool:
         """Does pending work on at most about that many blocks; True when nothing is left to do."""
@@ -213,7 +345,7 @@ class Analysis:
                 return False
             self._begin()
         self._trace(len(self.document.lines), blocks)
-        if self._frontier < len(self.document.lines):
+        if self._dirty.first() is not None:
             return False
         if not self._check_again(blocks):
             return False
@@ -226,21 +358,25 @@ class Analysis:
     @property
     def calls(self) -> frozenset[int]:
         """Numbers of the programs that this text has asked its library for."""
-        return frozenset()
+        return frozenset(self._calls.asked)
 
     def called_again(self) -> None:
         """After one of the programs in `calls` has come, gone or changed: everything is traced anew."""
-        self._kept = [None] * len(self.document.lines)
-        self._resume = None
-        self._frontier = self._settled = self._reached = 0
+        if self._begun:
+            self._flow = self._whole_flow()
+        self._all_anew()
 
     def ensure(self, line: int) -> None:
-        """Brings the analysis up to and with the line; in a loop that takes the whole of the loop."""
+        """Brings the analysis up to and with the line; in a loop that takes the whole of the loop.
+
+        What a called program begins with is known when all of the text is.
+        """
         self._begin()
         component = self._flow.component(line) if self._flow is not None else None
         end = line + 1 if component is None else component[1] + 1
-        if self._frontier < end:
-            self._trace(min(end, len(self.document.lines)), sys.maxsize)
+        if self._is_called(line):
+            end = len(self.document.lines)
+        self._trace(min(end, len(self.document.lines)), sys.maxsize)
 
     def ways_before(self, line: int) -> Ways:
         """The ways that lead to the line; the line after the last one is allowed."""
@@ -284,90 +420,154 @@ class Analysis:
 
     def ahead(self, line: int) -> Ahead:
         """What comes after the line, as far as the lines behind it have been traced."""
-        return ahead(self._marks, line, self._frontier)
+        dirty = self._dirty.first()
+        return ahead(self._marks, line, len(self._marks) if dirty is None else dirty)
 
     def taken(self, line: int) -> tuple[Taken, ...]:
         """How each way that runs the line goes through its block; empty where the block is always skipped."""
-        return through(self.ways_before(line), self.document.blocks[line])[1]
+        return self._through(self.ways_before(line), line)[1]
+
+    def _through(self, arrived: Ways, line: int) -> tuple[Ways, tuple[Taken, ...]]:
+        block = self.document.blocks[line]
+        if block.head.flags & Flag.PROGRAM:
+            return through(arrived, block, self._calls, self._entry(line))
+        if self._starts and self._facts.has_calls():
+            self._calls.within = self._number_of(line)
+        return through(arrived, block, self._calls)
 
     def _arriving(self, ways: Ways, line: int) -> Ways:
         """The ways at a line, from the line before it and from wherever a jump leads here."""
-        flow = self._flow
-        if flow is None:
-            return ways
-        if line in flow.anywhere:
-            return anywhere_ways(self._dialect)
-        sources = flow.sources.get(line)
+        sources = self._flow.sources.get(line) if self._flow is not None else None
         if not sources:
             return ways
         blocks = self.document.blocks
-        brought = [self._brought[id(blocks[source])] for source in sources if id(blocks[source]) in self._brought]
-        return meet([ways, *brought])
+        brought = [self._brought.get(id(blocks[source]), {}).get(target, ()) for source, target in sources]
+        more = [way for some in brought for way in some]
+        return collapse([*ways, *more]) if more else ways
 
-    def _leave(self, flow: Flow, arrived: Ways, ways: Ways, line: int) -> Ways:
-        """After a line that may jump: what goes on behind it, and what it brings along when it does jump."""
-        if line not in flow.leaves:
-            return ways
-        # M99 ends the program as far as its own block can tell, so what was there before it is what it brings.
-        brought = arrived if all(way.state.ended for way in ways) else ways
-        source = id(self.document.blocks[line])
-        reaches = not all(way.state.ended for way in brought)
-        if reaches and source in self._brought and flow.component(line) is not None:
-            # Going round a loop only ever adds to what a jump brings, or it might never come to an end.
-            before = self._brought[source]
-            added = [*before, *(way for way in brought if not way.state.ended)]
-            brought = collapse(added)
-            if brought != before:
-                self._added[source] += 1
-                if self._added[source] > _MOST_ADDED:
-                    # What was joined does not always cover what it was joined from. Joined each time it has an end.
-                    brought = (join(added),)
-        if self._brought.get(source) != (brought if reaches else None):
-            if reaches:
-                self._brought[source] = brought
-            else:
-                del self._brought[source]
-            targets = flow.targets(line)
-            self._pending = max([self._pending, *targets])
-            self._grew = self._grew or any(target <= line for target in targets)
-        return ways if flow.leaves[line] else ended_ways(self._dialect)
+    def _bring(self, flow: Flow, taken: Sequence[Taken], line: int) -> None:
+        """Notes what the line's block brings to other lines."""
+        found: dict[_Brings, list[Way]] = {}
+        for one in taken:
+            for target, way in one.elsewhere:
+                found.setdefault(target, []).append(way)
+            if one.leaves is not None and not self._is_called(line):
+                leave, way = one.leaves
+                if leave.target is None and leave.known:
+                    self._round(line, way)
+                else:
+                    found.setdefault("anywhere" if leave.target is None else leave.target, []).append(way)
+            if one.called is not None and one.called.program is not None and one.called.exits is not None:
+                found.setdefault(("program", one.called.program.number), []).extend(one.called.entries)
+            modal = one.step.state.called
+            if modal is not None and one.plan.once is not None and one.plan.once.action is Action.MODAL_CALL:
+                program = self._calls.meant(modal)[0]
+                if program is not None:
+                    found["program", program.number] = list(anywhere_ways(self._dialect))
+        if "anywhere" in found:
+            found["anywhere"] = list(anywhere_ways(self._dialect))
+        before = self._brought.get(id(self.document.blocks[line]), {})
+        now: dict[_Brings, Ways] = {}
+        for target, ways in found.items():
+            now[target] = self._more(flow, line, target, before.get(target), ways)
+        if before == now:
+            return
+        self._brought[id(self.document.blocks[line])] = now
+        for target in before.keys() | now.keys():
+            if before.get(target) == now.get(target):
+                continue
+            for at in self._lines_of(flow, line, target):
+                self._dirty.add(at, at + 1)
+                self._grew = self._grew or (at <= line and not isinstance(target, tuple))
+
+    def _lines_of(self, flow: Flow, line: int, target: _Brings) -> Sequence[int]:
+        """The lines to which a target of the line's block leads; the line behind the last one is none to be traced."""
+        if isinstance(target, tuple):
+            blocks = self.document.blocks
+            return [at for at in flow.calls if program_number(blocks[at]) == target[1]]
+        return [at for at in flow.leads.get(line, {}).get(target, ()) if at < len(self.document.lines)]
+
+    def _more(self, flow: Flow, line: int, target: _Brings, before: Ways | None, ways: list[Way]) -> Ways:
+        """What a block brings to a target now. Going round a loop only ever adds, or it might never come to an end."""
+        if before is None or isinstance(target, tuple) or flow.component(line) is None:
+            return collapse(ways)
+        added = [*before, *ways]
+        brought = collapse(added)
+        if brought != before:
+            key = id(self.document.blocks[line]), target
+            self._added[key] += 1
+            if self._added[key] > _MOST_ADDED:
+                # What was joined does not always cover what it was joined from. Joined each time it has an end.
+                brought = (join(added),)
+        return brought
+
+    def _round(self, line: int, way: Way) -> None:
+        """M99 begins the program anew with what the round before has left."""
+        left, source = anew(way), id(self.document.blocks[line])
+        before = self._anew.get(source)
+        if left is None or (before is not None and covers(before, left)):
+            return
+        self._anew[source] = left if before is None else join([before, left])
+        first = self._section(line)[0]
+        self._dirty.add(first, first + 1)
 
     def _enter(self, flow: Flow, component: tuple[int, int]) -> None:
         """Into a component from outside: nothing that its own jumps brought before is taken for granted."""
-        self._settled = max(self._settled, component[1] + 1)
+        self._dirty.add(component[0], component[1] + 1)
         self._grew = False
         if self._repeating:
             self._repeating = False
             return
-        for source in flow.leaves:
-            if component[0] <= source <= component[1]:
-                forgotten = self._brought.pop(id(self.document.blocks[source]), None)
-                self._added.pop(id(self.document.blocks[source]), None)
-                if forgotten is not None:
-                    self._pending = max([self._pending, *flow.targets(source)])
+        for line in flow.leads:
+            if not component[0] <= line <= component[1]:
+                continue
+            source = id(self.document.blocks[line])
+            forgotten = self._brought.get(source, {})
+            for target in [each for each in forgotten if not isinstance(each, tuple)]:
+                del forgotten[target]
+                self._added.pop((source, target), None)
+                for at in self._lines_of(flow, line, target):
+                    self._dirty.add(at, at + 1)
+
+    def _beginning(self, line: int) -> int:
+        """Where the trace has to begin so that it can come to the line: in a loop at the loop's head."""
+        component = self._flow.component(line) if self._flow is not None else None
+        return line if component is None else component[0]
 
     def _trace(self, end: int, blocks_at_most: int) -> None:
-        """Raises the frontier to the line, as far as that many blocks take it."""
-        line = self._frontier
-        if line >= end:
-            return
-        # In the middle of a loop the way back there from a kept line would meet what the loop has brought since.
-        last_kept, ways = self._leaving(line) if self._resume is None else self._resume
-        kept, blocks, flow = self._kept, self.document.blocks, self._flow
+        """Traces dirty lines before the line `end`, about that many blocks."""
+        while blocks_at_most > 0:
+            start = self._dirty.first()
+            if start is None or start >= end:
+                return
+            blocks_at_most -= self._trace_on(start, end, blocks_at_most)
+
+    def _trace_on(self, start: int, end: int, blocks_at_most: int) -> int:
+        """Traces from the dirty line on until that changes nothing any more; gives how many blocks that took."""
+        kept, blocks, flow, dirty = self._kept, self.document.blocks, self._flow, self._dirty
         attention, marks, all_found, reaches = self._attention, self._marks, self.found, self._reaches.by_line
-        stop = line + blocks_at_most
+        # In the middle of a loop the way back there from a kept line would meet what the loop has brought since.
+        if self._resume is not None and self._resume[0] == start:
+            line, last_kept, ways = self._resume
+        else:
+            line = self._beginning(start)
+            last_kept, ways = self._leaving(line)
+            self._repeating = False
+        self._resume = None
+        self._end_judged = False
+        done, first = 0, line
         component = flow.component(line) if flow is not None else None
-        caught_up = False
-        while line < end and line < stop:
+        while line < end and done < blocks_at_most:
             if flow is not None:
                 component = flow.component(line)
                 if component is not None and component[0] == line:
                     self._enter(flow, component)
             known = kept[line]
             if known is not None:
-                if line >= self._settled and line < self._reached and line > self._pending and known == ways:
-                    caught_up = True
-                    break
+                if known == ways and dirty.first(line) != line:
+                    dirty.clean(first, line)
+                    self._traced_upto = max(self._traced_upto, line)
+                    return done + 1
                 kept[line] = ways
                 last_kept = line
             elif line - last_kept >= SPACING:
@@ -377,13 +577,15 @@ class Analysis:
             arrived = ways if flow is None else self._arriving(ways, line)
             passed = pass_by(arrived, block, attention)
             if passed is None:
-                ways, taken = through(arrived, block)
+                ways, taken = self._through(arrived, line)
                 found = all_found[line] = self._check(line, taken, arrived)
                 if found is not None and AHEAD in found.reads:
                     # What comes next may not have been traced yet.
                     self._marked = min(self._marked[0], line), max(self._marked[1], line)
                 self._end_operation(line, ended_by(taken))
-                mark = mark_of(taken)
+                mark = self._mark_of(taken, line)
+                if flow is not None:
+                    self._bring(flow, taken, line)
             else:
                 ways, mark = passed
                 all_found[line] = None
@@ -392,32 +594,31 @@ class Analysis:
             if marks[line] != mark:
                 marks[line] = mark
                 self._marked = min(self._marked[0], line), max(self._marked[1], line)
-            if flow is not None:
-                ways = self._leave(flow, arrived, ways, line)
-                if component is not None and component[1] == line and self._grew:
-                    stop -= line + 1 - component[0]
-                    line = component[0]
-                    self._repeating = True
-                    last_kept, ways = self._leaving(line)
-                    continue
+            done += 1
+            if component is not None and component[1] == line and self._grew:
+                line = component[0]
+                self._repeating = True
+                last_kept, ways = self._leaving(line)
+                continue
             line += 1
-        if line > self._last_content:
-            self._end_judged = False
-        if caught_up:
-            line = self._reached
-            half_done = flow.component(line) if flow is not None else None
-            line = line if half_done is None else half_done[0]
-        self._frontier = line
-        self._resume = None if caught_up else (last_kept, ways)
-        self._reached = max(self._reached, line)
-        # Short of the end the change has not died down yet, so lines before this one may not be taken for settled.
-        self._settled = max(self._settled, line + 1) if line < len(blocks) else 0
-        if line > self._pending:
-            self._pending = -1
+        dirty.clean(first, line)
+        self._traced_upto = max(self._traced_upto, line)
+        if line < len(blocks):
+            # The change has not died down yet.
+            dirty.add(line, line + 1)
+            self._resume = line, last_kept, ways
+        return max(done, 1)
+
+    def _mark_of(self, taken: tuple[Taken, ...], line: int) -> int:
+        mark = mark_of(taken)
+        if mark & Mark.END and self._is_called(line) and any(one.leaves is not None for one in taken):
+            # The program that called this one goes on.
+            mark = mark & ~Mark.END | Mark.ELSEWHERE
+        return mark
 
     def _end_operation(self, line: int, reaches: Reaches | None) -> None:
         """What the operation that ends at the line cut; None where none ends here."""
-        if self._reaches.set(line, reaches) and line < self._reached:
+        if self._reaches.set(line, reaches) and line < self._traced_upto:
             # Lines behind this one have been checked before.
             self._changed.add(EARLIER_REACHES)
 
@@ -427,14 +628,10 @@ class Analysis:
         start = max(line - 1, 0)
         while start and self._kept[start] is None:
             start -= 1
-        ways = (self._kept[start] if self._kept else None) or start_ways(self._dialect)
-        flow = self._flow
+        ways = (self._kept[start] if self._kept else None) or self._entry(0)
         for at in range(start, line):
-            block = self.document.blocks[at]
-            arrived = ways if flow is None else self._arriving(ways, at)
-            ways = (pass_by(arrived, block) or through(arrived, block))[0]
-            if flow is not None and not flow.leaves.get(at, True):
-                ways = ended_ways(self._dialect)
+            arrived = self._arriving(ways, at)
+            ways = (pass_by(arrived, self.document.blocks[at]) or self._through(arrived, at))[0]
         return start, ways
 
     def _check_again(self, blocks: int) -> bool:
@@ -504,7 +701,7 @@ class Analysis:
         ways, block = self.ways_before(line), self.document.blocks[line]
         self._end_judged = self._end_judged and line != self._ran_out
         passed = pass_by(ways, block, self._attention)
-        self.found[line] = self._check(line, through(ways, block)[1], ways) if passed is None else None
+        self.found[line] = self._check(line, self._through(ways, line)[1], ways) if passed is None else None
 
     def _check(self, line: int, taken: tuple[Taken, ...], arrived: Ways) -> Found | None:
         findings: list[tuple[Finding, int]] = []

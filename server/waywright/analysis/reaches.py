@@ -7,9 +7,6 @@ not behind it. What the operations before it cut is looked up here when a rule a
 from __future__ import annotations
 
 from waywright.meaning.reach import Reaches, together
-from waywright.meaning.so_far import turned
-from waywright.meaning.ways import Taken
-from waywright_grammar.blocks import Flag
 
 
 class ReachesByLine:
@@ -53,13 +50,3 @@ class ReachesByLine:
     def _forget_from(self, line: int) -> None:
         if line < self._upto:
             self._upto, self._sum = 0, ()
-
-
-def ended_by(taken: tuple[Taken, ...]) -> Reaches | None:
-    """The reaches of the operation that a block ends, on any way through it; empty where a program begins."""
-    if taken and taken[0].plan.flags & Flag.PROGRAM:
-        return ()
-    past = [one.way.past for one in taken if one.step.ends or turned(one.way.past.so_far, one.step)]
-    if not past:
-        return None
-    return together(reach for each in past for reach in each.reaches) or None

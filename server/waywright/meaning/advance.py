@@ -1,7 +1,8 @@
 """What a block does: the only code that says so.
 
 `advance` takes the state before a block and gives the state after it, together with how each axis word was read. It
-does not follow jumps, calls or block-delete switches; its callers do.
+says where a block jumps and what it calls (`Step.controls`) and does not follow; nor does it know of block-delete
+switches. Its callers do. The words of the block that are expressions have been worked out before (see worked_out.py).
 
 The order within a block is that of NISTIR 6556 (modes, tool, units, offsets, distance mode, then home and frame codes,
 then motion, then stops), not the order of writing.
@@ -29,6 +30,7 @@ from waywright.meaning.state import (
     MOTION,
     UNITS,
     C,
+    Call,
     Context,
     Frame,
     Profile,
@@ -42,15 +44,20 @@ from waywright.meaning.state import (
     unit_of,
     unknown_state,
 )
+from waywright.meaning.expressions import Empty, Value, evaluate, truth
+from waywright.meaning.variables import CONTROLS_OWN, Variables
 from waywright.setup.model import Setup
 from waywright_grammar.blocks import (
     SCALE,
     Assign,
     Block,
+    End,
+    Expression,
     Flag,
+    Goto,
     If,
-    Number,
     Whole,
+    While,
 )
 
 ReadingKind = Literal["machine", "work", "incremental", "return-point", "none"]
@@ -77,12 +84,47 @@ class Reading(msgspec.Struct, frozen=True, gc=False):
     target: int | None
 
 
+class Jump(msgspec.Struct, frozen=True, gc=False):
+    """To the block with the number `target`, None where that is not known. certain: the next block does not follow."""
+
+    target: int | None
+    certain: bool
+
+
+class Loop(msgspec.Struct, frozen=True, gc=False):
+    """WHILE and DO. runs: whether the condition holds, so that the next block follows; None where that is not known."""
+
+    number: int
+    runs: bool | None
+
+
+class Again(msgspec.Struct, frozen=True, gc=False):
+    """END: back to the WHILE or DO of the same number."""
+
+    number: int
+
+
+class Leave(msgspec.Struct, frozen=True, gc=False):
+    """M99. target: the number of the block to go on at; None without P. known: False where P is not known.
+
+    state: at the hand-over.
+    """
+
+    target: int | None
+    state: State
+    known: bool = True
+
+
+Control = Jump | Loop | Again | Call | Leave
+
+
 class Step(msgspec.Struct, frozen=True, gc=False):
     """What one block does. action: what its axis words make the machine do; None where no motion code is known.
 
     cuts: its moves cut. ends: the program ends here or hands over to one that is not looked at. station: its T word
     names a station (0: a T word of which the station is not known), None without a T word. turns: the turret may turn
-    in this block, to the station that the state after it has.
+    in this block, to the station that the state after it has. controls: where it goes on other than in the next block,
+    in order. The state after a call and an M99 is as if nothing were known of the other program.
     """
 
     state: State
@@ -92,6 +134,7 @@ class Step(msgspec.Struct, frozen=True, gc=False):
     ends: bool = False
     station: int | None = None
     turns: bool = False
+    controls: tuple[Control, ...] = ()
 
 
 def advance(state: State, block: Block, plan: Plan) -> Step:
@@ -144,10 +187,9 @@ def _stops(plan: Plan) -> bool:
 
 
 def _whole_block(state: State, block: Block, plan: Plan) -> Step:
-    if plan.flags & _PROGRAM:
-        state = start_state(state.context.dialect)
+    controls: tuple[Control, ...] = ()
     if plan.flags & _STATEMENT:
-        state = _statements(state, block)
+        state, controls = _statements(state, block)
     station = None
     if plan.modes or plan.unknown_code:
         state = _set_modes(state, block, plan)
@@ -171,17 +213,28 @@ def _whole_block(state: State, block: Block, plan: Plan) -> Step:
         step = _move(state, block, plan)
     else:
         step = Step(state, (), None, False)
-    return _finish(step, plan, station)
+    return _finish(step, block, plan, station, controls)
 
 
-def _finish(step: Step, plan: Plan, station: int | None) -> Step:
-    """Calls and ends come last in a block. What a called program leaves behind is not known."""
+def _finish(step: Step, block: Block, plan: Plan, station: int | None, controls: tuple[Control, ...]) -> Step:
+    """Calls and ends come last in a block. What a called program leaves behind is not known here."""
     state = step.state
     context = state.context
     ends = False
     called_after_move = bool(step.readings) and step.action not in (None, Action.FRAME, Action.SHIFT)
     called_after_move = called_after_move and modal_call_on(context)
-    if plan.stop is Action.CALL or called_after_move or (plan.once is not None and plan.once.action is Action.CALL):
+    called_once = plan.once is not None and plan.once.action is Action.CALL
+    if plan.once is not None and plan.once.action is Action.MODAL_CALL:
+        state = _replaced(state, called=_call(state, block, plan, after_moves=True))
+    elif state.called is not None and not modal_call_on(context):
+        state = _replaced(state, called=None)
+    if plan.stop is Action.CALL or called_after_move or called_once:
+        if plan.stop is Action.CALL or called_once:
+            controls = (*controls, _call(state, block, plan))
+        elif state.called is not None:
+            controls = (*controls, msgspec.structs.replace(state.called, state=state, after_moves=False))
+        else:
+            controls = (*controls, Call(None, None, state))
         unknown = unknown_state(context.dialect)
         # Whether a program is called after each move, the called one leaves as it is.
         modes = (
@@ -189,12 +242,90 @@ def _finish(step: Step, plan: Plan, station: int | None) -> Step:
             context.modes[MODAL_CALL],
             *unknown.context.modes[MODAL_CALL + 1 :],
         )
-        state, ends = _changed(unknown, unknown.frames, _with_context(unknown.context, modes=modes)), True
+        unknown = _changed(unknown, unknown.frames, _with_context(unknown.context, modes=modes))
+        # The local variables of a program are its own, unless it shares them with the one that it calls.
+        shares = plan.stop is Action.CALL
+        local = unknown.variables if shares else state.variables
+        variables = unknown.variables.with_locals(local.local, local.local_rest)
+        state, ends = _replaced(unknown, variables=variables, called=state.called), True
+    elif plan.stop is Action.LEAVE:
+        controls = (*controls, _leave(state, block))
+        state, ends = unknown_state(context.dialect, ended=True), True
     elif plan.stop is not None or state.ended:
         state, ends = unknown_state(context.dialect, ended=True), True
-    if not ends and station is None and not plan.turns:
+    if not ends and station is None and not plan.turns and not controls and state is step.state:
         return step
-    return Step(state, step.readings, step.action, step.cuts, ends, station, plan.turns)
+    return Step(state, step.readings, step.action, step.cuts, ends, station, plan.turns, controls)
+
+
+# Calls
+
+
+def _call(state: State, block: Block, plan: Plan, after_moves: bool = False) -> Call:
+    """M98 P L, the older M98 P with the repeats in front, G65 and G66 P L with arguments (common practice)."""
+    numbers = dict(zip(block.head.letters, block.values, strict=True))
+    hands_over = plan.stop is not Action.CALL
+    program = _whole(numbers["P"]) if "P" in numbers and "M?" not in plan.head.codes else None
+    repeats = _whole(numbers["L"]) if "L" in numbers else 1
+    split = None
+    if program is not None and program > 9999 and "L" not in numbers and not hands_over:
+        split = divmod(program, 10_000)
+    local = _arguments(block, state.context) if hands_over else None
+    # What is called after the moves to come begins from another state each time.
+    return Call(program, repeats, start_state(state.context.dialect) if after_moves else state, split, local, after_moves)
+
+
+def _leave(state: State, block: Block) -> Leave:
+    if "P" not in block.head.letters:
+        return Leave(None, state)
+    target = _whole(block.values[block.head.letters.index("P")])
+    return Leave(target, state, target is not None)
+
+
+def _whole(value: int | None) -> int | None:
+    """A number that counts something; None where it is not known or counts nothing."""
+    return None if value is None or value % SCALE or value < 0 else value // SCALE
+
+
+def _arguments(block: Block, context: Context) -> tuple[tuple[int, Value], ...]:
+    """The local variables that the letters of a G65 or G66 block give the called program.
+
+    I, J and K may be there several times, each set of three behind the one before (from memory). A length without a
+    decimal point counts what the address counts in, which only the machine file can say.
+    """
+    found: dict[int, Value] = {}
+    sets = dict.fromkeys("IJK", 0)
+    for letter, value in zip(block.head.letters, block.values, strict=True):
+        number = _VARIABLE_OF.get(letter)
+        if number is None:
+            continue
+        if letter in sets:
+            number, sets[letter] = number + 3 * sets[letter], sets[letter] + 1
+        if number <= 33:
+            found[number] = _argument(letter, value, context)
+    return tuple(sorted(found.items()))
+
+
+def _argument(letter: str, value: int | None, context: Context) -> Value:
+    if type(value) is Whole and letter not in _COUNTING:
+        length = length_of(value, context)
+        return None if length is None else length / SCALE
+    return None if value is None else value / SCALE
+
+
+_COUNTING = frozenset("HMST")
+"""Arguments that count whole numbers on every control, with a point or without (from memory)."""
+
+_VARIABLE_OF = {
+    letter: number
+    for number, letter in enumerate(
+        ["A", "B", "C", "I", "J", "K", "D", "E", "F", "", "H", "", "M", "", "", "", "Q", "R", "S", "T", "U", "V", "W"]
+        + ["X", "Y", "Z"],
+        1,
+    )
+    if letter
+}
+"""Letter and number of the local variable: common practice, no source."""
 
 
 # Motion
@@ -236,7 +367,9 @@ def _move(state: State, block: Block, plan: Plan) -> Step:
             places[word.axis], values[word.axis] = None, 0
     elif action in BACK_TO_START:
         _back_to_start(state, plan, action, values, places)
-    after = State(tuple(values), tuple(places), context, state.profile, state.ended)
+    after = State(
+        tuple(values), tuple(places), context, state.profile, state.ended, state.variables, state.called
+    )
     return Step(after, tuple(readings), action, cuts)
 
 
@@ -436,7 +569,7 @@ def _set_frame(state: State, block: Block, plan: Plan) -> Step:
             values[axis], places[axis] = reads, after.work[axis]
         elif shifts[axis] is None:
             values[axis], places[axis] = 0, None
-    state = State(tuple(values), tuple(places), after, state.profile, state.ended)
+    state = State(tuple(values), tuple(places), after, state.profile, state.ended, state.variables, state.called)
     return Step(state, tuple(readings), Action.FRAME, False)
 
 
@@ -520,7 +653,10 @@ def _changed(state: State, places: Sequence[Frame | None], context: Context) -> 
     values = state.values
     if places is not state.frames:
         values = tuple(0 if place is None else value for value, place in zip(values, places, strict=True))
-    return State(values, tuple(places), context, state.profile, state.ended)
+    return State(values, tuple(places), context, state.profile, state.ended, state.variables, state.called)
+
+
+_replaced = msgspec.structs.replace
 
 
 def _with_context(
@@ -641,25 +777,67 @@ def _short_tool(number: int, context: Context) -> tuple[int | None, int | None]:
     return None, None
 
 
-def _statements(state: State, block: Block) -> State:
-    """Macro statements are read but not worked out: what an assignment may change is unknown from there on."""
+def _statements(state: State, block: Block) -> tuple[State, tuple[Control, ...]]:
+    """The state after the macro statements of a block, and where they lead, both in writing order."""
     assert block.nodes is not None
+    controls: list[Control] = []
     for statement in block.nodes.statements:
-        assigned = statement.then if isinstance(statement, If) else statement
-        if statement is assigned and isinstance(assigned, Assign) and _is_alarm(assigned):
-            return unknown_state(state.context.dialect, ended=True)
-        if isinstance(assigned, Assign) and _may_be_an_offset(assigned):
-            state = _any_offset_written(state)
-    return state
+        holds: bool | None = True
+        if isinstance(statement, If):
+            holds = truth(_value(statement.condition, state))
+            statement = statement.then
+            if holds is False:
+                continue
+        match statement:
+            case Assign(target, value):
+                state = _assign(state, target.index, _value(value, state), holds is True)
+                if state.ended:
+                    break
+            case Goto(target):
+                controls.append(Jump(_block_number(_value(target, state)), holds is True))
+                if holds is True:
+                    break
+            case While(condition, loop):
+                runs = True if condition is None else truth(_value(condition, state))
+                controls.append(Loop(loop, runs))
+                if runs is False:
+                    break
+            case End(loop):
+                controls.append(Again(loop))
+                break
+    return state, tuple(controls)
 
 
-def _is_alarm(assigned: Assign) -> bool:
-    """Writing #3000 stops with an alarm (common practice, no source), and after a reset the program is over."""
-    index = assigned.target.index
-    return isinstance(index, Number) and index.value == 3000 * SCALE
+def _value(expression: Expression, state: State) -> Value:
+    return evaluate(expression, state.variables.read, state.context.dialect.arithmetic)
 
 
-def _may_be_an_offset(assigned: Assign) -> bool:
-    """Variables below #1000 are the program's own; above lie the control's, offsets among them (common practice)."""
-    index = assigned.target.index
-    return not isinstance(index, Number) or index.value >= 1000 * SCALE
+def _block_number(value: Value) -> int | None:
+    number = _index(value)
+    return None if number is None or number <= 0 else number
+
+
+def _index(value: Value) -> int | None:
+    """A value as a whole number, which it counts as within 0.0001 (NISTIR 6556)."""
+    if value is None or isinstance(value, Empty) or not abs(value) < 1e9 or abs(value - round(value)) > 1e-4:
+        return None
+    return round(value)
+
+
+def _assign(state: State, index: Expression, value: Value, certain: bool) -> State:
+    """certain: False where a condition that is not known decides whether it happens at all."""
+    number = _index(_value(index, state))
+    if number == _ALARM:
+        return unknown_state(state.context.dialect, ended=True) if certain else state
+    if number is None or number >= CONTROLS_OWN:
+        # Above lie the control's own variables, offsets among them.
+        state = _any_offset_written(state)
+    before: Variables = state.variables
+    if number is not None and not certain and before.read(number) != value:
+        value = None
+    after = before.written(number, value)
+    return state if after is before else _replaced(state, variables=after)
+
+
+_ALARM = 3000
+"""Writing it stops with an alarm (common practice, no source), and after a reset the program is over."""

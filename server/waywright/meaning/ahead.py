@@ -64,6 +64,9 @@ def mark_of(taken: Sequence[Taken]) -> int:
         state, plan, step = one.way.state, one.plan, one.step
         if state.ended:
             continue
+        if one.called is not None and one.called.exits is not None:
+            mark |= plan.mark & ~Mark.ELSEWHERE | plan.mark_of_moves & ~Mark.ELSEWHERE | one.called.mark
+            continue
         cutting = one.in_profile or cuts(one.way.past, state, step)
         mark |= plan.mark | Mark.CUT if cutting else plan.mark_of_moves
         if turned(one.way.past.so_far, step):

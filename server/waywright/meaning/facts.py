@@ -15,9 +15,11 @@ from waywright_grammar.blocks import SCALE, Block, End, Flag, Goto, Head, If, Nu
 Fact = tuple[str, int, int]
 """("machine value", axis, value): a G53 block sends the axis there. ("machine sign", axis, sign): to a value of this
 sign. ("tool", station, offset): a T word names both. ("profile first", number, 0) and ("profile last", number, 0): a
-cycle names the block with this number as one of its profile. JUMPS: the text has a jump or a loop."""
+cycle names the block with this number as one of its profile. JUMPS: the text has a jump or a loop. CALLS: it calls a
+program."""
 
 JUMPS: Fact = ("jumps", 0, 0)
+CALLS: Fact = ("calls", 0, 0)
 EARLIER_REACHES: Fact = ("earlier reaches", 0, 0)
 """What earlier operations cut: not counted here, but a thing that a check can depend on like a fact."""
 AHEAD: Fact = ("ahead", 0, 0)
@@ -89,6 +91,9 @@ class Facts:
     def has_jumps(self) -> bool:
         return JUMPS in self._counts
 
+    def has_calls(self) -> bool:
+        return CALLS in self._counts
+
     def count(self, removed: list[Block], added: list[Block], dialect: Dialect) -> set[Fact]:
         """Takes the blocks out and in; gives the facts that are true now and were not, or the other way round."""
         old = _stated(removed, dialect)
@@ -129,16 +134,19 @@ _may_state: dict[Head, bool] = {}
 def _may_be_stated(head: Head) -> bool:
     """Whether a block of this shape can state a fact; most cannot."""
     letters = head.letters
-    by_code = "G53" in head.codes or "M99" in head.codes
+    by_code = not _STATING_CODES.isdisjoint(head.codes)
     return bool(head.flags & Flag.STATEMENT) or by_code or "T" in letters or ("P" in letters and "Q" in letters)
+
+
+_STATING_CODES = frozenset({"G53", "M98", "M99", "G65", "G66", "M?", "G?"})
 
 
 def stated_by(block: Block, dialect: Dialect) -> list[Fact]:
     """The facts that a block states by itself."""
-    if any(jumps_of(block)) or _loops(block):
-        return [JUMPS]
+    facts: list[Fact] = [CALLS] if any(True for _ in called_by(block)) else []
+    if any(True for _ in jumps_of(block)) or _loops(block):
+        return [*facts, JUMPS]
     plan = plan_of(block.head, dialect)
-    facts: list[Fact] = []
     if plan.tool_index is not None:
         tool = block.values[plan.tool_index]
         # T303 names both; what T3 alone names is told by the machine file only.
@@ -163,17 +171,35 @@ def stated_by(block: Block, dialect: Dialect) -> list[Fact]:
     return facts
 
 
-def jumps_of(block: Block) -> Iterator[tuple[int | None, bool]]:
-    """Where a block jumps: the N number, None where it is worked out at run time, and whether it always jumps."""
+def jumps_of(block: Block) -> Iterator[int | None]:
+    """Where a block may jump: the number of another block, None where it is worked out at run time."""
     if "M99" in block.head.codes and "P" in block.head.letters:
-        number = block.values[block.head.letters.index("P")]
-        yield (None if number is None else number // SCALE), True
+        yield _number_in(block, "P")
     for statement in block.nodes.statements if block.nodes is not None else ():
         jump = statement.then if isinstance(statement, If) else statement
         if isinstance(jump, Goto):
             target = jump.target
             known = isinstance(target, Number) and target.value % SCALE == 0
-            yield (target.value // SCALE if known and isinstance(target, Number) else None), jump is statement
+            yield target.value // SCALE if known and isinstance(target, Number) else None
+
+
+def called_by(block: Block) -> Iterator[int | None]:
+    """Numbers of the programs that a block may call, now or after each move; None where it is worked out."""
+    if _CALLING_CODES.isdisjoint(block.head.codes):
+        return
+    number = _number_in(block, "P") if "P" in block.head.letters else None
+    yield number
+    if number is not None and number > 9999 and "M98" in block.head.codes:
+        # The repeats may stand in front of the number's last four digits.
+        yield number % 10_000
+
+
+_CALLING_CODES = frozenset({"M98", "G65", "G66", "M?", "G?"})
+
+
+def _number_in(block: Block, letter: str) -> int | None:
+    number = block.values[block.head.letters.index(letter)]
+    return None if number is None or number % SCALE else number // SCALE
 
 
 def _loops(block: Block) -> bool:

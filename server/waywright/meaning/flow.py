@@ -1,119 +1,205 @@
-"""Where a text can go on other than in the next line: GOTO, IF, WHILE, M99 P. Conditions are not worked out: both ways
-are taken.
+"""Where a text can go on other than in the next line: GOTO, IF, WHILE, M99 P, and the programs that it calls itself.
+
+What conditions say is not looked at here: these are the places that a block may lead to, whatever its state.
 """
 
 from __future__ import annotations
 
 import sys
 from bisect import bisect_right
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
+from typing import Literal
 
 import msgspec
 
-from waywright.meaning.facts import jumps_of
-from waywright_grammar.blocks import Block, End, Flag, While
+from waywright.meaning.facts import called_by, jumps_of
+from waywright_grammar.blocks import Block, End, Flag, Head, While
 
-Jump = tuple[int, tuple[int, ...], bool]
-"""Identity of the block that jumps, identities of the blocks it can reach, whether it also goes on behind itself."""
+Target = int | Literal["anywhere", "head", "behind"]
+"""The block with that number, any numbered block, the head of the loop that ends here, or behind the end of the loop
+that begins here."""
+
+Leads = tuple[int, tuple[tuple[Target, tuple[int, ...]], ...]]
+"""Identity of a block, and its targets with the identities of the blocks there."""
 
 
 class Flow(msgspec.Struct, frozen=True):
     """Lines count from 0; the line behind the last one is a place to go to as well.
 
-    sources: by line the lines that can jump to it. leaves: by line of a jump whether the next line follows it too.
-    anywhere: lines that a jump worked out at run time may reach. components: stretches of lines (first, last) that a
-    jump back can run again, in order and apart from one another. shape: what two flows agree on when only lines have
-    moved.
+    leads: by line of a block that may go on elsewhere the lines of each target. sources: by line what leads there, as
+    line and target, in order. calls: likewise by the line of an O word the lines that call it. components: stretches
+    of lines (first, last) that a jump back can run again, in order and apart from one another. shape: what two flows
+    agree on when only lines have moved. numbers: of the blocks that something leads to, or would if they were there.
+    computed: a number is worked out at run time, so that every numbered block counts.
     """
 
-    sources: dict[int, tuple[int, ...]]
-    leaves: dict[int, bool]
-    anywhere: frozenset[int]
+    leads: dict[int, dict[Target, tuple[int, ...]]]
+    sources: dict[int, tuple[tuple[int, Target], ...]]
+    calls: dict[int, tuple[int, ...]]
     components: tuple[tuple[int, int], ...]
-    shape: tuple[Jump, ...]
-
-    def targets(self, source: int) -> list[int]:
-        """The lines that a jump can lead to."""
-        return [target for target, sources in self.sources.items() if source in sources]
+    shape: tuple[Leads, ...]
+    numbers: frozenset[int]
+    computed: bool
 
     def component(self, line: int) -> tuple[int, int] | None:
         """The component that the line lies in."""
         at = bisect_right(self.components, (line, sys.maxsize)) - 1
         return self.components[at] if at >= 0 and line <= self.components[at][1] else None
 
+    def concerns(self, block: Block) -> bool:
+        """Whether the flow may be another one with or without this block."""
+        if steers(block.head):
+            return True
+        return bool(block.head.flags & Flag.SEQUENCE) and (self.computed or block.number in self.numbers)
 
-def flow_of(blocks: list[Block]) -> Flow:
+    def moved(self, line: int, grown: int) -> Flow:
+        """The same flow after lines were put in or taken out before the line; none of them concerns it."""
+
+        def there(at: int) -> int:
+            return at + grown if at >= line else at
+
+        return Flow(
+            {there(at): {each: tuple(map(there, to)) for each, to in targets.items()} for at, targets in self.leads.items()},
+            {there(at): tuple((there(source), target) for source, target in froms) for at, froms in self.sources.items()},
+            {there(at): tuple(map(there, lines)) for at, lines in self.calls.items()},
+            tuple((there(first), there(last)) for first, last in self.components),
+            self.shape,
+            self.numbers,
+            self.computed,
+        )
+
+
+def steers(head: Head) -> bool:
+    """Whether blocks of this shape can lead elsewhere, or begin a program."""
+    found = _steering.get(head)
+    if found is None:
+        flags = head.flags & (Flag.STATEMENT | Flag.PROGRAM)
+        found = _steering[head] = bool(flags) or not _STEERING_CODES.isdisjoint(head.codes)
+    return found
+
+
+_steering: dict[Head, bool] = {}
+_STEERING_CODES = frozenset({"M98", "M99", "G65", "G66", "M?", "G?"})
+
+
+Returns = Callable[[int | None], Iterable[int | None]]
+"""The block numbers to which the program of that number returns by M99 P, None: worked out at run time."""
+
+
+def no_returns(program: int | None) -> Iterable[int | None]:
+    return ()
+
+
+def flow_of(blocks: Sequence[Block], returns: Returns = no_returns) -> Flow:
     """The flow of a text. Jumps stay within their program: from one O number to the next."""
-    edges: list[tuple[int, int]] = []
-    leaves: dict[int, bool] = {}
-    anywhere: set[int] = set()
-    starts = [line for line, block in enumerate(blocks) if block.head.flags & Flag.PROGRAM]
-    bounds = [0, *starts, len(blocks)]
-    for first, last in pairwise(bounds):
-        _program(blocks, first, last, edges, leaves, anywhere)
-    sources: dict[int, tuple[int, ...]] = {}
-    for source, target in edges:
-        sources[target] = (*sources.get(target, ()), source)
-    shape = (*_shape(blocks, edges, leaves), (0, tuple(id(blocks[line]) for line in sorted(anywhere)), False))
-    return Flow(sources, leaves, frozenset(anywhere), _components(edges), shape)
+    steering = [line for line, block in enumerate(blocks) if steers(block.head)]
+    starts = [line for line in steering if blocks[line].head.flags & Flag.PROGRAM]
+    programs = {number: line for line in reversed(starts) if (number := program_number(blocks[line])) is not None}
+    leads: dict[int, dict[Target, list[int]]] = {}
+    numbers: set[int] = set()
+    calls: dict[int, tuple[int, ...]] = {}
+    computed = False
+    for first, last in pairwise([0, *starts, len(blocks)]):
+        own = [line for line in steering if first <= line < last]
+        wanted, any_number = _program(blocks, own, leads, returns)
+        for line in own:
+            for number in called_by(blocks[line]):
+                for at in programs.values() if number is None else [programs[number]] if number in programs else ():
+                    calls[at] = (*calls.get(at, ()), line)
+        numbers |= wanted
+        computed = computed or any_number
+        if not wanted and not any_number:
+            continue
+        numbered: dict[int, list[int]] = {}
+        for line in range(first, last):
+            if blocks[line].head.flags & Flag.SEQUENCE and (number := blocks[line].number) is not None:
+                numbered.setdefault(number, []).append(line)
+        for line in own:
+            for target in leads.get(line, ()):
+                if isinstance(target, int):
+                    leads[line][target] = numbered.get(target, [])
+                elif target == "anywhere":
+                    # A number that is worked out may turn out to be known.
+                    leads[line].update({number: lines for number, lines in numbered.items() if number not in leads[line]})
+                    leads[line]["anywhere"] = sorted(at for lines in numbered.values() for at in lines)
+                    break
+    return _made(blocks, leads, calls, frozenset(numbers), computed)
+
+
+def _made(
+    blocks: Sequence[Block],
+    leads: dict[int, dict[Target, list[int]]],
+    calls: dict[int, tuple[int, ...]],
+    numbers: frozenset[int],
+    computed: bool,
+) -> Flow:
+    sources: dict[int, list[tuple[int, Target]]] = {}
+    edges: set[tuple[int, int]] = set()
+    for line in sorted(leads):
+        for target, reached in leads[line].items():
+            for at in reached:
+                sources.setdefault(at, []).append((line, target))
+                edges.add((line, at))
+    shape: list[Leads] = [
+        (
+            id(blocks[line]),
+            tuple(
+                (target, tuple(id(blocks[at]) if at < len(blocks) else 0 for at in reached))
+                for target, reached in leads[line].items()
+            ),
+        )
+        for line in sorted(leads)
+    ]
+    shape += [(id(blocks[at]), (("head", tuple(id(blocks[line]) for line in lines)),)) for at, lines in sorted(calls.items())]
+    return Flow(
+        {line: {target: tuple(reached) for target, reached in targets.items()} for line, targets in leads.items()},
+        {line: tuple(froms) for line, froms in sources.items()},
+        calls,
+        _components(edges),
+        tuple(shape),
+        numbers,
+        computed,
+    )
 
 
 def _program(
-    blocks: list[Block],
-    first: int,
-    last: int,
-    edges: list[tuple[int, int]],
-    leaves: dict[int, bool],
-    anywhere: set[int],
-) -> None:
-    numbered: dict[int, list[int]] = {}
-    jumps: list[tuple[int, int | None]] = []
-    open_loops: list[tuple[int, int, bool]] = []
-    for line in range(first, last):
+    blocks: Sequence[Block], steering: list[int], leads: dict[int, dict[Target, list[int]]], returns: Returns
+) -> tuple[set[int], bool]:
+    """Notes the targets of one program's blocks, loops with their lines; gives the numbers that are led to, and whether
+    one is worked out at run time."""
+    open_loops: list[tuple[int, int]] = []
+    numbers: set[int] = set()
+    computed = False
+    for line in steering:
         block = blocks[line]
-        flags = block.head.flags
-        if flags & Flag.SEQUENCE and (number := block.number) is not None:
-            numbered.setdefault(number, []).append(line)
-        if not flags & Flag.STATEMENT and "M99" not in block.head.codes:
-            continue
-        for target, always in jumps_of(block):
-            jumps.append((line, target))
-            # Where a switch may skip the jump, the next line follows all the same.
-            skippable = block.head.switch or flags & Flag.PARTLY_DELETED
-            leaves[line] = bool(skippable) or (not always and leaves.get(line, True))
+        back = (target for program in called_by(block) for target in returns(program))
+        for target in (*jumps_of(block), *back):
+            leads.setdefault(line, {})["anywhere" if target is None else target] = []
+            computed = computed or target is None
+            numbers |= set() if target is None else {target}
         for statement in block.nodes.statements if block.nodes is not None else ():
             if isinstance(statement, While):
-                open_loops.append((line, statement.loop, statement.condition is not None))
+                open_loops.append((line, statement.loop))
             elif isinstance(statement, End):
-                _close_loop(line, statement.loop, open_loops, edges, leaves)
-    for line, target in jumps:
-        if target is None:
-            anywhere.update(at for found in numbered.values() for at in found)
-        else:
-            edges.extend((line, at) for at in numbered.get(target, ()))
+                _close_loop(line, statement.loop, open_loops, leads)
+    return numbers, computed
 
 
 def _close_loop(
-    line: int,
-    loop: int,
-    open_loops: list[tuple[int, int, bool]],
-    edges: list[tuple[int, int]],
-    leaves: dict[int, bool],
+    line: int, loop: int, open_loops: list[tuple[int, int]], leads: dict[int, dict[Target, list[int]]]
 ) -> None:
     """END goes back to its WHILE, and only from there behind itself."""
     for at in range(len(open_loops) - 1, -1, -1):
-        head, number, conditional = open_loops[at]
+        head, number = open_loops[at]
         if number == loop:
             del open_loops[at:]
-            edges.append((line, head))
-            leaves[line] = False
-            if conditional:
-                edges.append((head, line + 1))
-                leaves.setdefault(head, True)
+            leads.setdefault(line, {})["head"] = [head]
+            leads.setdefault(head, {})["behind"] = [line + 1]
             return
 
 
-def _components(edges: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+def _components(edges: set[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
     found: list[tuple[int, int]] = []
     for first, last in sorted((target, source) for source, target in edges if target <= source):
         if found and first <= found[-1][1]:
@@ -123,8 +209,15 @@ def _components(edges: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
     return tuple(found)
 
 
-def _shape(blocks: list[Block], edges: list[tuple[int, int]], leaves: dict[int, bool]) -> tuple[Jump, ...]:
-    reached: dict[int, list[int]] = {source: [] for source in leaves}
-    for source, target in edges:
-        reached[source].append(id(blocks[target]) if target < len(blocks) else 0)
-    return tuple((id(blocks[source]), tuple(reached[source]), leaves[source]) for source in sorted(leaves))
+def program_number(block: Block) -> int | None:
+    """The number of the program that begins with this block."""
+    value = block.values[block.head.letters.index("O")] if "O" in block.head.letters else None
+    return None if value is None else value // 1_000_000
+
+
+def sections(blocks: Sequence[Block]) -> Iterator[tuple[int, int]]:
+    """The lines of each program of a text, the end exclusive; what stands before the first O number is one too."""
+    starts = [line for line, block in enumerate(blocks) if block.head.flags & Flag.PROGRAM]
+    for first, last in pairwise([0, *starts, len(blocks)]):
+        if first < last:
+            yield first, last

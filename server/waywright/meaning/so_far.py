@@ -30,6 +30,8 @@ class Watch:
     INCREMENTAL = 4  # a return under G91, and G91 not off since
 
 
+JUMPED = -2
+
 Shifts = tuple[tuple[str, int | None], ...]
 """By "G50 Z", "G10 P0 X" .. the sum of the increments, in millionths, None where unknown; never 0."""
 
@@ -41,7 +43,7 @@ class SoFar(msgspec.Struct, frozen=True, gc=False):
     frame where the tool stood. shifts: increments of G50 and G10 that are still on. .._told: what a rule reports once:
     that they are on; that compensation is on in a retract; that the frames of the ways differ.
     tail: None before the program's end and behind an alarm; behind M2, M30 and M99 the number of the last block, 0 the
-    end itself, -1 without a number.
+    end itself, -1 without a number; JUMPED behind a jump that is always taken.
     """
 
     watch: int = Watch.FRESH
@@ -163,7 +165,7 @@ def _behind_the_end(so_far: SoFar, before: State, block: Block, plan: Plan) -> S
         # An alarm ends the program as well, but what stands behind it was never meant to follow.
         return SoFar(watch=0, tail=0 if plan.stop in (Action.END, Action.LEAVE) else None)
     # Where nothing at all leads there is no end that was passed.
-    if so_far.tail is None or not plan.content:
+    if so_far.tail is None or so_far.tail == JUMPED or not plan.content:
         return so_far
     return SoFar(watch=0, tail=block.number or -1)
 

@@ -15,6 +15,8 @@ import msgspec
 from waywright.codes.model import Action, Code, Group, System
 from waywright.codes.tables import table
 from waywright.meaning.dialect import Dialect
+from waywright.meaning.expressions import Value
+from waywright.meaning.variables import UNKNOWN, Variables
 from waywright.setup.units import Unit
 from waywright_grammar.blocks import Head
 
@@ -118,7 +120,8 @@ class State(msgspec.Struct, frozen=True, gc=False):
     """values[axis] is a coordinate in frames[axis], in millionths of the program's unit; a frame None is "unknown".
 
     profile: set while the blocks of a cycle's profile go by, which do not run where they stand.
-    ended: past M2, M30 or M99, where nothing of the state is known.
+    ended: past M2, M30 or M99, where nothing of the state is known. called: the call of G66 that follows each move,
+    as far as it is known.
     """
 
     values: tuple[int, ...]
@@ -126,6 +129,8 @@ class State(msgspec.Struct, frozen=True, gc=False):
     context: Context
     profile: Profile | None = None
     ended: bool = False
+    variables: Variables = UNKNOWN
+    called: Call | None = None
 
 
 class Profile(msgspec.Struct, frozen=True, gc=False):
@@ -138,6 +143,22 @@ class Profile(msgspec.Struct, frozen=True, gc=False):
     last: int | None
     resume: State
     inside: bool = False
+
+
+class Call(msgspec.Struct, frozen=True, gc=False):
+    """A program is called. program, repeats: None where not known.
+
+    split: by the other reading of a long P, which holds the repeats in front of the program's four digits: repeats and
+    program. local: the local variables that arguments give it; None where it shares those of the caller.
+    state: at the hand-over. after_moves: it is called after each move from here on and not now.
+    """
+
+    program: int | None
+    repeats: int | None
+    state: State
+    split: tuple[int, int] | None = None
+    local: tuple[tuple[int, Value], ...] | None = None
+    after_moves: bool = False
 
 
 NO_FRAMES: tuple[None, ...] = (None,) * len(AXES)
@@ -172,14 +193,14 @@ _contexts: WeakValueDictionary[tuple[object, ...], Context] = WeakValueDictionar
 _recent: deque[Context] = deque(maxlen=512)
 
 
-def start_state(dialect: Dialect) -> State:
+def start_state(dialect: Dialect, variables: Variables = UNKNOWN) -> State:
     """The state before a program's first block: every mode as it was, no position known.
 
     G52 and G50 shifts count as cleared: a reset does that on most controls (common practice, no source).
     """
     modes = (AS_STARTED,) * len(GROUPS)
     context = make_context(dialect, modes, None, START_TOOL, START_OFFSET, _ZEROS, _ZEROS, ())
-    return State(NO_VALUES, NO_FRAMES, context)
+    return State(NO_VALUES, NO_FRAMES, context, None, False, variables)
 
 
 def unknown_state(dialect: Dialect, ended: bool = False) -> State:

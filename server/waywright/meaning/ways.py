@@ -8,14 +8,16 @@ become one, and more than a few are joined.
 from __future__ import annotations
 
 import re
-from typing import TypeVar
+from typing import Literal, Protocol, TypeVar
 
 import msgspec
 
-from waywright.meaning.advance import Step, advance, counts_relative
+from waywright.meaning.advance import Again, Jump, Leave, Loop, Step, advance, counts_relative
 from waywright.meaning.attention import Attention
 from waywright.meaning.courses import Course, course_of, glide
 from waywright.meaning.dialect import Dialect
+from waywright.meaning.flow import Target
+from waywright.meaning.library import Program
 from waywright.meaning.past import (
     NOT_KNOWN,
     NOTHING,
@@ -27,9 +29,13 @@ from waywright.meaning.past import (
     begun,
 )
 from waywright.meaning.plan import Plan, plan_of
-from waywright.meaning.so_far import SoFar
-from waywright.meaning.state import Context, Frame, State, make_context, start_state, unknown_state
-from waywright_grammar.blocks import Block, Flag
+from waywright.meaning.reach import Reaches, together
+from waywright.meaning.so_far import JUMPED, SoFar, turned
+from waywright.meaning.state import Call, Context, Frame, State, make_context, start_state, unknown_state
+from waywright.meaning.variables import UNKNOWN as UNKNOWN_VARIABLES
+from waywright.meaning.variables import Variables, cover, joined
+from waywright.meaning.worked_out import worked_out
+from waywright_grammar.blocks import Block, Flag, Goto
 from waywright_grammar.reader import read_block
 
 MOST_WAYS = 4
@@ -49,16 +55,46 @@ class Way(msgspec.Struct, frozen=True, gc=False):
 Ways = tuple[Way, ...]
 
 
+class Called(msgspec.Struct, frozen=True):
+    """What came of a call. program: the one that was called; None where there is none or it is not known which.
+
+    why: why it was not followed, "" where it was. exits: the ways on which the caller goes on, None where not followed;
+    elsewhere: the block numbers to which it returns by M99 P, None: worked out at run time, with the ways there.
+    entries: the ways at the first block of the called program. mark: what it is to a block that looks ahead. reaches:
+    of the operations that ended in it.
+    """
+
+    program: Program | None
+    why: Literal["", "missing", "computed", "recursive", "too deep"]
+    exits: Ways | None = None
+    elsewhere: tuple[tuple[int | None, Way], ...] = ()
+    entries: Ways = ()
+    mark: int = 0
+    reaches: Reaches = ()
+
+
+class Caller(Protocol):
+    def call(self, way: Way, call: Call) -> Called:
+        """What comes of the call on the way as it is at the hand-over."""
+
+
 class Taken(msgspec.Struct, frozen=True, gc=False):
     """One way through one block: the way before it, the block as it runs on this way, and its step.
 
-    A block whose tail a / deletes runs as a shorter block where the switch is on; `block` and `plan` are that one.
+    A block whose tail a / deletes runs as a shorter block where the switch is on, and one with expressions with their
+    values; `block` and `plan` are that one, and `written` is the first of the two with its expressions.
+    elsewhere: where it goes on other than in the next block, with the way there. leaves: where M99 hands back. called:
+    what came of its call; where that was followed the step is that of the block by itself.
     """
 
     way: Way
     block: Block
     plan: Plan
     step: Step
+    written: Block
+    elsewhere: tuple[tuple[Target, Way], ...] = ()
+    leaves: tuple[Leave, Way] | None = None
+    called: Called | None = None
 
     @property
     def in_profile(self) -> bool:
@@ -68,8 +104,9 @@ class Taken(msgspec.Struct, frozen=True, gc=False):
         return any(profile is not None and profile.inside for profile in profiles)
 
 
-def start_ways(dialect: Dialect) -> Ways:
-    return (Way(start_state(dialect)),)
+def start_ways(dialect: Dialect, variables: Variables = UNKNOWN_VARIABLES) -> Ways:
+    """Where a program begins that nothing is known to call."""
+    return (Way(start_state(dialect, variables)),)
 
 
 def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tuple[Ways, int] | None:
@@ -107,14 +144,22 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
     return (Way(after_block, past, way.on, way.off),), course.mark
 
 
-def through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
-    """The ways after the block, and how each way that runs it went through."""
+def through(
+    ways: Ways, block: Block, caller: Caller | None = None, entry: Ways | None = None
+) -> tuple[Ways, tuple[Taken, ...]]:
+    """The ways at the next block, and how each way that runs this one goes through it.
+
+    caller: follows calls; without it nothing is known behind one. entry: the ways on which a program begins, where the
+    block begins one.
+    """
+    if block.head.flags & _PROGRAM:
+        # Another program begins, whatever the one before it left.
+        ways = start_ways(ways[0].state.context.dialect) if entry is None else entry
     if len(ways) == 1 and not ways[0].past.so_far.apart_told:
-        plan = plan_of(block.head, ways[0].state.context.dialect)
-        if not block.head.switch and not plan.flags & (_PROGRAM | _PARTLY_DELETED):
+        if not block.head.switch and not block.head.flags & _PARTLY_DELETED:
             # What most blocks are: nothing can part the ways here.
-            return _alone(ways, block, plan)
-    next_ways, taken = _through(ways, block)
+            return _alone(ways, block, caller)
+    next_ways, taken = _through(ways, block, caller)
     told = any(way.past.so_far.apart_told for way in next_ways)
     if len(next_ways) == 1 and not told:
         return next_ways, taken
@@ -123,6 +168,22 @@ def through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
     if all(way.past.so_far.apart_told == now for way in next_ways):
         return next_ways, taken
     return collapse([_told(way, now) for way in next_ways]), taken
+
+
+def ended_by(taken: tuple[Taken, ...]) -> Reaches | None:
+    """The reaches of the operations that a block ends, on any way through it; empty where a program begins.
+
+    An operation goes on behind an M99: in the program that called this one.
+    """
+    if taken and taken[0].plan.flags & Flag.PROGRAM:
+        return ()
+    found: list[Reaches] = []
+    for one in taken:
+        if (one.step.ends and one.leaves is None) or turned(one.way.past.so_far, one.step):
+            found.append(one.way.past.reaches)
+        if one.called is not None:
+            found.append(one.called.reaches)
+    return together(reach for some in found for reach in some) or None
 
 
 def words_apart(taken: tuple[Taken, ...]) -> tuple[int, ...]:
@@ -164,52 +225,123 @@ def _told(way: Way, told: bool) -> Way:
     return Way(way.state, msgspec.structs.replace(way.past, so_far=so_far), way.on, way.off)
 
 
-def _through(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
+def _through(ways: Ways, block: Block, caller: Caller | None) -> tuple[Ways, tuple[Taken, ...]]:
     head = block.head
-    plan = plan_of(head, ways[0].state.context.dialect)
-    if plan.flags & _PROGRAM:
-        # Another program begins, whatever the one before it left.
-        ways = start_ways(ways[0].state.context.dialect)
-    if head.switch == 0 and not plan.flags & _PARTLY_DELETED:
+    if head.switch == 0 and not head.flags & _PARTLY_DELETED:
         if len(ways) == 1:
-            return _alone(ways, block, plan)
-        return _run(ways, block, plan)
+            return _alone(ways, block, caller)
+        return _run(ways, block, caller)
     if head.switch:
-        return _deleted(ways, block, plan)
-    return _partly_deleted(ways, block)
+        return _deleted(ways, block, caller)
+    return _partly_deleted(ways, block, caller)
 
 
-def _alone(ways: Ways, block: Block, plan: Plan) -> tuple[Ways, tuple[Taken, ...]]:
+def _alone(ways: Ways, block: Block, caller: Caller | None) -> tuple[Ways, tuple[Taken, ...]]:
     way = ways[0]
-    step = advance(way.state, block, plan)
-    past = after(way.past, way.state, block, plan, step)
-    taken = Taken(way, block, plan, step)
-    if step.state is way.state and past is way.past:
-        return ways, (taken,)
-    return (Way(step.state, past, way.on, way.off),), (taken,)
-
-
-def _run(ways: Ways, block: Block, plan: Plan) -> tuple[Ways, tuple[Taken, ...]]:
-    next_ways, taken = [], []
-    for way in ways:
+    if block.nodes is None:
+        plan = plan_of(block.head, way.state.context.dialect)
         step = advance(way.state, block, plan)
-        taken.append(Taken(way, block, plan, step))
-        next_ways.append(Way(step.state, after(way.past, way.state, block, plan, step), way.on, way.off))
-    return collapse(next_ways), tuple(taken)
+        if not step.controls:
+            past = after(way.past, way.state, block, plan, step)
+            taken = Taken(way, block, plan, step, block)
+            if step.state is way.state and past is way.past:
+                return ways, (taken,)
+            return (Way(step.state, past, way.on, way.off),), (taken,)
+    next_ways, taken = _one(way, block, caller)
+    return (next_ways if len(next_ways) == 1 else collapse(list(next_ways))), (taken,)
 
 
-def _deleted(ways: Ways, block: Block, plan: Plan) -> tuple[Ways, tuple[Taken, ...]]:
+def _run(ways: Ways, block: Block, caller: Caller | None) -> tuple[Ways, tuple[Taken, ...]]:
+    next_ways: list[Way] = []
+    all_taken = []
+    for way in ways:
+        going_on, taken = _one(way, block, caller)
+        all_taken.append(taken)
+        next_ways += going_on
+    return collapse(next_ways), tuple(all_taken)
+
+
+def _one(way: Way, block: Block, caller: Caller | None) -> tuple[Ways, Taken]:
+    """The ways at the next block after one way through this one."""
+    written, context = block, way.state.context
+    if block.nodes is not None and block.nodes.expressions:
+        block = worked_out(block, way.state.variables, context.dialect.arithmetic)
+    plan = plan_of(block.head, context.dialect)
+    step = advance(way.state, block, plan)
+    if step.controls:
+        return _steered(way, block, plan, step, written, caller)
+    past = after(way.past, way.state, block, plan, step)
+    return (Way(step.state, past, way.on, way.off),), Taken(way, block, plan, step, written)
+
+
+def _steered(
+    way: Way, block: Block, plan: Plan, step: Step, written: Block, caller: Caller | None
+) -> tuple[Ways, Taken]:
+    """Through a block that may go on other than in the next one."""
+    elsewhere: list[tuple[Target, Way]] = []
+    here = _handed_over(way, block, plan, step, step.state)
+    going_on: Ways = (here,)
+    leaves, called = None, None
+    for control in step.controls:
+        match control:
+            case Jump(target, certain):
+                elsewhere.append(("anywhere" if target is None else target, here))
+                going_on = _gone(way, jumps_always(block)) if certain else going_on
+            case Loop(_, runs):
+                if runs is not True:
+                    elsewhere.append(("behind", here))
+                going_on = _gone(way, False) if runs is False else going_on
+            case Again():
+                elsewhere.append(("head", here))
+                going_on = _gone(way, True)
+            case Leave(_, state, _):
+                leaves = control, _handed_over(way, block, plan, step, state)
+            case Call():
+                # With an M30 in the same block nothing is followed, nor where nobody follows calls.
+                if caller is None or step.state.ended:
+                    continue
+                by_itself = msgspec.structs.replace(step, state=control.state, ends=False)
+                called = caller.call(_handed_over(way, block, plan, step, control.state), control)
+                if called.exits is not None:
+                    step, going_on = by_itself, called.exits
+                    elsewhere += [("anywhere" if to is None else to, there) for to, there in called.elsewhere]
+    return going_on, Taken(way, block, plan, step, written, tuple(elsewhere), leaves, called)
+
+
+def _handed_over(way: Way, block: Block, plan: Plan, step: Step, state: State) -> Way:
+    """The way behind the block by itself, in this state."""
+    if state is not step.state:
+        step = msgspec.structs.replace(step, state=state, ends=False)
+    return Way(step.state, after(way.past, way.state, block, plan, step), way.on, way.off)
+
+
+def _gone(way: Way, always: bool) -> Ways:
+    """What lies behind a jump that is taken: nothing leads there. always: whatever any variable holds."""
+    state = unknown_state(way.state.context.dialect, ended=True)
+    return (Way(state, GONE if always else NOTHING, way.on, way.off),)
+
+
+GONE = Past(so_far=SoFar(watch=0, tail=JUMPED))
+
+
+def jumps_always(block: Block) -> bool:
+    """Whether the block goes elsewhere whatever its variables hold."""
+    return block.nodes is not None and any(isinstance(each, Goto) for each in block.nodes.statements)
+
+
+def _deleted(ways: Ways, block: Block, caller: Caller | None) -> tuple[Ways, tuple[Taken, ...]]:
     skipping, running = _part(ways, block.head.switch)
+    plan = plan_of(block.head, ways[0].state.context.dialect)
     # Something has run, whether or not this block does, so that the first of a program parts no ways.
     skipping = tuple(Way(way.state, begun(way.past, plan), way.on, way.off) for way in skipping)
-    if plan.flags & _PARTLY_DELETED:
-        after_run, taken = _partly_deleted(running, block) if running else ((), ())
+    if block.head.flags & _PARTLY_DELETED:
+        after_run, taken = _partly_deleted(running, block, caller) if running else ((), ())
     else:
-        after_run, taken = _run(running, block, plan) if running else ((), ())
+        after_run, taken = _run(running, block, caller) if running else ((), ())
     return collapse([*skipping, *after_run]), taken
 
 
-def _partly_deleted(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
+def _partly_deleted(ways: Ways, block: Block, caller: Caller | None) -> tuple[Ways, tuple[Taken, ...]]:
     """Behind the / nothing runs where its switch is on. A further / behind it parts the ways again."""
     assert block.nodes is not None
     column, switch = block.nodes.deletes[0]
@@ -219,8 +351,8 @@ def _partly_deleted(ways: Ways, block: Block) -> tuple[Ways, tuple[Taken, ...]]:
     # Blanks in place of the mark keep every word in its column.
     start = _BLOCK_DELETE.sub(_blank, block.text[:column])
     skipping, running = _part(ways, switch)
-    first, short = _through(skipping, read_block(start)) if skipping else ((), ())
-    second, whole = _through(running, read_block(start + " " * len(mark) + rest)) if running else ((), ())
+    first, short = _through(skipping, read_block(start), caller) if skipping else ((), ())
+    second, whole = _through(running, read_block(start + " " * len(mark) + rest), caller) if running else ((), ())
     return collapse([*first, *second]), (*short, *whole)
 
 
@@ -240,18 +372,36 @@ def _part(ways: Ways, switch: int) -> tuple[Ways, Ways]:
     return on, off
 
 
-def meet(arriving: list[Ways]) -> Ways:
-    """The ways at a place that is reached from several others."""
-    return collapse([way for ways in arriving for way in ways])
+def anew(way: Way) -> Way | None:
+    """The way on which M99 begins the program anew, with nothing but what a new start does not allow for; None where
+    that is nothing.
+
+    At a start no position is known, nor most modes; but what a reset takes off counts as off, and offsets as unwritten.
+    """
+    old = way.state.context
+    bits = mode_bits(old.dialect.system)
+    start = start_state(old.dialect)
+    modes = list(start.context.modes)
+    for group in (COMPENSATION, DISTANCE, MODAL_CALL, UNITS, MOTION, DRILLING):
+        mask = old.modes[group]
+        leaves = _LEFT_ON.intersection(name for name, bit in bits.bits.items() if bit & mask and bits.of(name) == group)
+        cycles = group in (MOTION, DRILLING) and mask & bits.back_to_start[group]
+        other_unit = group == UNITS and unit_of(old) != old.dialect.unit and old.dialect.unit is not None
+        if leaves or cycles or other_unit:
+            modes[group] = mask
+    context = make_context(
+        old.dialect, tuple(modes), None, START_TOOL, START_OFFSET, old.local, old.set, old.written
+    )
+    if context is start.context:
+        return None
+    return Way(msgspec.structs.replace(start, context=context))
 
 
-def ended_ways(dialect: Dialect) -> Ways:
-    """What lies behind a jump that is always taken: nothing leads there."""
-    return (Way(unknown_state(dialect, ended=True)),)
+_LEFT_ON = frozenset({"G41", "G42", "G91", "G66"})
 
 
 def anywhere_ways(dialect: Dialect) -> Ways:
-    """What holds where a jump may lead that is not known."""
+    """What holds where it is not known what leads there."""
     return (Way(unknown_state(dialect), NOT_KNOWN),)
 
 
@@ -289,6 +439,8 @@ def _state_covers(wide: State, narrow: State) -> bool:
     return (
         wide.ended == narrow.ended
         and wide.profile == narrow.profile
+        and wide.called == narrow.called
+        and cover(wide.variables, narrow.variables)
         and all(
             frame is None or (frame == narrow.frames[axis] and wide.values[axis] == narrow.values[axis])
             for axis, frame in enumerate(wide.frames)
@@ -385,7 +537,15 @@ def join(ways: list[Way]) -> Way:
         frames.append(frame if keep else None)
         values.append(first.values[axis] if keep else 0)
     profiles = [way.state.profile for way in ways]
-    state = State(tuple(values), tuple(frames), shared, _agreed(profiles), all(way.state.ended for way in ways))
+    state = State(
+        tuple(values),
+        tuple(frames),
+        shared,
+        _agreed(profiles),
+        all(way.state.ended for way in ways),
+        joined([way.state.variables for way in ways]),
+        _agreed([way.state.called for way in ways]),
+    )
     pasts = [way.past for way in ways]
     on, off = ways[0].on, ways[0].off
     for way in ways:

@@ -46,13 +46,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.meaning.plan import Trigger
+from waywright.meaning.so_far import JUMPED
 from waywright.rules.model import Finding, Rule, View
 from waywright_grammar.words import content_span
 
 
 def check(view: View) -> Iterator[Finding]:
     tail, block = view.past.so_far.tail, view.taken.block
-    if not view.before.ended or tail is None:
+    if not view.before.ended or tail is None or tail == JUMPED:
         return
     begins = tail == 0 or (tail > 0 and view.facts.in_profile(tail, "last"))
     if not begins or (block.number is not None and view.facts.in_profile(block.number, "first")):

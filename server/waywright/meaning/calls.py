@@ -1,0 +1,284 @@
+"""What called programs do: each is traced from the state in which it is called, once for each such state.
+
+The trace of a called program is kept as what its caller sees of it: the ways on which it comes back, how far it cut,
+what it is to one that looks ahead. It depends on nothing but the text of the program, that of the programs it calls, and
+the way on which it is entered, so it is the same whichever call is followed first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import msgspec
+
+from waywright.meaning.ahead import mark_of
+from waywright.meaning.dialect import Dialect
+from waywright.meaning.expressions import EMPTY
+from waywright.meaning.facts import called_by
+from waywright.meaning.flow import Flow, Target, flow_of, steers
+from waywright.meaning.library import Library, Program
+from waywright.meaning.marks import LAST_SIGHT, Mark
+from waywright.meaning.reach import Reaches, together
+from waywright.meaning.state import AS_STARTED, MODAL_CALL, Call, State, make_context, unknown_state
+from waywright.meaning.ways import Called, Way, Ways, anywhere_ways, collapse, ended_by, join, pass_by, through
+from waywright_grammar.blocks import Flag
+
+MOST_DEEP = 10
+"""Calls within calls; controls allow 4 to 10 and alarm beyond (from memory)."""
+
+MOST_ROUNDS = 16
+"""So often a program is followed that calls itself by L, or a loop in one, until all further rounds are taken as one."""
+
+MOST_KEPT = 4096
+
+
+class _Exits(msgspec.Struct, frozen=True):
+    """ways: of each place to go on at, None behind the call, "anywhere" where that is worked out. used: the programs,
+    or None where there was none, by their numbers, that were asked for on the way.
+    """
+
+    ways: tuple[tuple[int | None | str, Way], ...]
+    mark: int
+    reaches: Reaches
+    used: dict[int, Program | None]
+
+
+class Calls:
+    """Follows calls for one text. own: gives the text's own programs; those come first, as on a control.
+
+    within: the number of the program whose blocks are being traced, None where it has none.
+    """
+
+    def __init__(self, dialect: Dialect, own: Callable[[int], Program | None], library: Library) -> None:
+        self.asked: set[int] = set()  # numbers of the programs that the library was asked for
+        self.within: int | None = None
+        self._dialect = dialect
+        self._own = own
+        self._library = library
+        self._running: list[int] = []
+        self._used: dict[int, Program | None] = {}
+        self._cut_short = False  # what is being worked out rests on a call that was not followed for its depth
+        self._kept: dict[tuple[int, Way], tuple[Program, _Exits]] = {}
+        self._flows: dict[int, tuple[Program, Flow | None]] = {}
+        self._called: dict[int, tuple[Program, frozenset[int]]] = {}
+
+    def program(self, number: int) -> Program | None:
+        program = self._own(number)
+        if program is None:
+            self.asked.add(number)
+            program = self._library.program(number)
+        self._used[number] = program
+        return program
+
+    def refusal(self, number: int) -> str:
+        """Why a program that could be there is not looked at, "" where none is."""
+        return self._library.refusal(number)
+
+    def meant(self, call: Call) -> tuple[Program | None, int | None]:
+        """The program that a call means, and how often it is to run. A long P is the number itself if there is one."""
+        if call.program is None:
+            return None, call.repeats
+        program = self.program(call.program)
+        if program is None and call.split is not None:
+            return self.program(call.split[1]), call.split[0]
+        return program, call.repeats
+
+    def reachable(self, number: int) -> set[int]:
+        """Numbers of the programs that the program calls, and that those call, as far as they are written."""
+        found: set[int] = set()
+        waiting = [number]
+        while waiting:
+            program = self.program(waiting.pop())
+            if program is None:
+                continue
+            kept = self._called.get(id(program))
+            if kept is None or kept[0] is not program:
+                numbers = {number for block in program.blocks for number in called_by(block) if number is not None}
+                kept = self._called[id(program)] = program, frozenset(numbers)
+            waiting += kept[1] - found
+            found |= kept[1]
+        return found
+
+    def returns(self, number: int | None) -> set[int | None]:
+        """The block numbers to which the program returns by M99 P."""
+        program = None if number is None else self.program(number)
+        found: set[int | None] = set()
+        for block in program.blocks if program is not None else ():
+            if "M99" in block.head.codes and "P" in block.head.letters:
+                value = block.values[block.head.letters.index("P")]
+                found.add(None if value is None else value // 1_000_000)
+        return found
+
+    def call(self, way: Way, call: Call) -> Called:
+        program, repeats = self.meant(call)
+        if program is None:
+            return Called(None, "computed" if call.program is None else "missing")
+        if self.comes_back(program.number):
+            return Called(program, "recursive")
+        if len(self._running) >= MOST_DEEP:
+            self._cut_short = True
+            return Called(program, "too deep")
+        entry = _entered(way, call)
+        behind: Ways = (entry,)
+        elsewhere: list[tuple[int | None, Way]] = []
+        entries: list[Way] = []
+        mark, reaches = 0, list[Reaches]()
+        rounds = 0
+        while repeats is None or rounds < repeats:
+            before = behind
+            entries += behind
+            found = [self._exits(program, each) for each in behind]
+            for exits in found:
+                elsewhere += [(None if to == "anywhere" else to, there) for to, there in exits.ways if to is not None]  # type: ignore[misc]
+                mark = exits.mark if not rounds else mark
+                reaches.append(exits.reaches)
+            back = [there for exits in found for to, there in exits.ways if to is None]
+            if not back:
+                behind = ()
+                break
+            # Where it is not known how often it runs it may be done after each round.
+            behind = collapse([*back, *before] if repeats is None else back)
+            rounds += 1
+            if rounds >= MOST_ROUNDS:
+                behind = (join([*before, *behind]),)
+            if behind == before:
+                break
+        exits_of_caller = tuple(_left(each, way.state, call) for each in behind)
+        if not exits_of_caller:
+            exits_of_caller = (Way(unknown_state(self._dialect, ended=True)),)
+        return Called(
+            program,
+            "",
+            exits_of_caller,
+            tuple((to, _left(each, way.state, call)) for to, each in elsewhere),
+            collapse(entries),
+            mark,
+            together([each for some in reaches for each in some]),
+        )
+
+    def comes_back(self, number: int) -> bool:
+        """Whether the program calls, in the end, the one that is being traced."""
+        here = self._running[-1] if self._running else self.within
+        return here is not None and (number == here or here in self.reachable(number))
+
+    def _exits(self, program: Program, entry: Way) -> _Exits:
+        key = id(program), entry
+        kept = self._kept.get(key)
+        if kept is not None and all(self.program(number) is program for number, program in kept[1].used.items()):
+            return kept[1]
+        outer, self._used = self._used, {}
+        cut_short, self._cut_short = self._cut_short, False
+        self._running.append(program.number)
+        exits = self._traced(program, entry)
+        self._running.pop()
+        self._used = outer | self._used
+        if not self._cut_short:
+            if len(self._kept) >= MOST_KEPT:
+                self._kept.clear()
+            # The program is kept with it, so that no other one gets its identity.
+            self._kept[key] = program, exits
+        self._cut_short = bool(self._running) and (self._cut_short or cut_short)
+        return exits
+
+    def _flow(self, program: Program) -> Flow | None:
+        kept = self._flows.get(id(program))
+        if kept is None or kept[0] is not program:
+            jumps = any(steers(block.head) for block in program.blocks)
+            kept = self._flows[id(program)] = program, flow_of(program.blocks, self.returns) if jumps else None
+        return kept[1]
+
+    def _traced(self, program: Program, entry: Way) -> _Exits:
+        flow = self._flow(program)
+        if flow is not None and not flow.leads:
+            flow = None
+        brought: dict[tuple[int, Target], Ways] = {}
+        for rounds in range(1, 10_000):
+            before = dict(brought)
+            exits, mark, reaches = self._once_through(program, entry, flow, brought, rounds > MOST_ROUNDS)
+            if brought == before:
+                return _Exits(tuple(exits), mark, reaches, dict(self._used))
+        raise AssertionError("joined each time it has an end")
+
+    def _once_through(
+        self, program: Program, entry: Way, flow: Flow | None, brought: dict[tuple[int, Target], Ways], joining: bool
+    ) -> tuple[list[tuple[int | None | str, Way]], int, Reaches]:
+        """Through all blocks once, with what jumps have brought so far; adds to that."""
+        exits: list[tuple[int | None | str, Way]] = []
+        marks: list[int] = []
+        reaches: list[Reaches] = []
+        ways: Ways = (entry,)
+        for line, block in enumerate(program.blocks):
+            if flow is not None and line in flow.sources:
+                more = [way for source in flow.sources[line] for way in brought.get(source, ())]
+                ways = collapse([*ways, *more]) if more else ways
+            elif ways[0].state.ended and flow is None:
+                break
+            passed = pass_by(ways, block)
+            if passed is not None:
+                ways, mark = passed
+                marks.append(mark)
+                continue
+            ways, taken = through(ways, block, self, ways)
+            if not block.head.flags & Flag.PROGRAM:
+                marks.append(mark_of(taken))
+                reaches.append(ended_by(taken) or ())
+            arriving: dict[Target, list[Way]] = {}
+            for one in taken:
+                for target, way in one.elsewhere:
+                    arriving.setdefault(target, []).append(way)
+                if one.leaves is not None:
+                    leave, way = one.leaves
+                    exits.append((leave.target if leave.known else "anywhere", way))
+            for target, some in arriving.items():
+                key = line, target
+                there = list(anywhere_ways(self._dialect)) if target == "anywhere" else some
+                # Going round a loop only ever adds to what a jump brings, or it might never come to an end.
+                added = [*brought.get(key, ()), *there]
+                brought[key] = (join(added),) if joining else collapse(added)
+        if not ways[0].state.ended:
+            # It runs out behind its last block; controls go back as by M99 or alarm (from memory).
+            exits += [(None, way) for way in ways]
+        return exits, _mark(marks, flow is not None), together([each for some in reaches for each in some])
+
+
+def _entered(way: Way, call: Call) -> Way:
+    """The way at the first block of the called program. What is called after each move is off inside."""
+    state = way.state
+    if call.local is not None:
+        state = msgspec.structs.replace(state, variables=state.variables.with_locals(call.local, EMPTY))
+    return Way(_with_modal_call(state, AS_STARTED, None), way.past, way.on, way.off)
+
+
+def _left(way: Way, caller: State, call: Call) -> Way:
+    """The way behind the call, with what is the caller's own again."""
+    state = _with_modal_call(way.state, caller.context.modes[MODAL_CALL], caller.called)
+    if call.local is not None:
+        own = caller.variables
+        state = msgspec.structs.replace(state, variables=state.variables.with_locals(own.local, own.local_rest))
+    return Way(state, way.past, way.on, way.off)
+
+
+def _with_modal_call(state: State, mask: int, called: Call | None) -> State:
+    old = state.context
+    if old.modes[MODAL_CALL] == mask and state.called == called:
+        return state
+    modes = (*old.modes[:MODAL_CALL], mask, *old.modes[MODAL_CALL + 1 :])
+    context = make_context(
+        old.dialect, modes, old.station, old.tool, old.offset, old.local, old.set, old.written
+    )
+    return msgspec.structs.replace(state, context=context, called=called)
+
+
+def _mark(marks: list[int], jumps: bool) -> int:
+    """What a called program is to one that looks ahead, as one block: what is first in it counts."""
+    moves = stops = 0
+    for mark in marks:
+        moves |= mark & (Mark.MOVES_X | Mark.MOVES_Z)
+        sight = mark & LAST_SIGHT & ~Mark.END
+        if mark & Mark.END or (sight and jumps):
+            # The end of a called program is not the end of the one that calls it.
+            return moves | (Mark.ELSEWHERE if jumps else stops)
+        if sight:
+            return moves | (Mark.ELSEWHERE if stops else sight)
+        stops |= mark & Mark.STOP
+    return moves | stops
