@@ -260,7 +260,7 @@ class Analysis:
 
     def view(self, line: int, one: Taken, taken: tuple[Taken, ...]) -> View:
         """A block as the rules see it on one of the ways that run it."""
-        return View(one, taken, self._facts, self.setup, line, self._reaches.before, self.ahead)
+        return View(one, taken, self._facts, self.setup, line, self._reaches.before, self.ahead, self.document.blocks)
 
     def facts_with(self, old: list[Block], new: list[Block]) -> tuple[Facts, frozenset[Fact]]:
         """What the text would state with the new blocks in place of the old ones, and what of it is not so now."""
