@@ -62,7 +62,7 @@ def course_of(context: Context, head: Head) -> Course:
 def glide(state: State, block: Block, course: Course) -> State | None:
     """The state after the block; None where only `advance` can tell."""
     goes = course.goes
-    if goes is None or state.profile is not None or state.ended:
+    if goes is None or state.profile is not None or state.ended or state.drilling is not None:
         return None
     if not goes:
         if course.context is state.context:

@@ -172,7 +172,10 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         and tool_index is None
         and not unknown_code
         and not angled
-        and not any(code.group is Group.UNITS or Role.OFFSET in code.words.values() for code in known)
+        and not any(
+            code.group is Group.UNITS or code.action is Action.DRILLING_CYCLE or Role.OFFSET in code.words.values()
+            for code in known
+        )
         and not head.flags & (Flag.STATEMENT | Flag.PROGRAM | Flag.PARTLY_DELETED)
     )
     return Plan(

@@ -289,6 +289,7 @@ def _state_covers(wide: State, narrow: State) -> bool:
     return (
         wide.ended == narrow.ended
         and wide.profile == narrow.profile
+        and wide.drilling in (narrow.drilling, None)
         and all(
             frame is None or (frame == narrow.frames[axis] and wide.values[axis] == narrow.values[axis])
             for axis, frame in enumerate(wide.frames)
@@ -385,7 +386,9 @@ def join(ways: list[Way]) -> Way:
         frames.append(frame if keep else None)
         values.append(first.values[axis] if keep else 0)
     profiles = [way.state.profile for way in ways]
-    state = State(tuple(values), tuple(frames), shared, _agreed(profiles), all(way.state.ended for way in ways))
+    ended = all(way.state.ended for way in ways)
+    drilling = _agreed([way.state.drilling for way in ways]) if same else None
+    state = State(tuple(values), tuple(frames), shared, _agreed(profiles), ended, drilling)
     pasts = [way.past for way in ways]
     on, off = ways[0].on, ways[0].off
     for way in ways:
