@@ -59,6 +59,9 @@ LINES = (
     "G0 X0. Z5.",
     "G0 X200. Z150.",
     "G83 Z-20. R2. F.1",
+    "G98 G83 C0. Z-20. R2. F.1",
+    "G99 C90.",
+    "G80",
     "G70 P10 Q20",
     "/T0202",
     "#3000=1(STOP)",
@@ -102,7 +105,7 @@ kind = "turning"
 [order]
 y_before_x = true
 """
-SETUPS = (Setup(), setup_of(FILE))
+SETUPS = (Setup(), setup_of(FILE), Setup(code_system="B"))
 JUMPS = (
     "GOTO 5",
     "IF[#1EQ2]GOTO 10",
@@ -203,7 +206,7 @@ def test_a_long_session_in_a_long_program(seed: int) -> None:
     chosen = random.Random(seed)
     lines = LINES + JUMPS if seed % 3 == 0 else LINES
     operation = "T0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\n" + "X51.\nZ-29.\n" * 12 + "G53 G0 X-130.\nG0 Z-255.\n"
-    analysis = Analysis(operation * 12, SETUPS[seed % 2])
+    analysis = Analysis(operation * 12, SETUPS[seed % 4 % 3])
     for step in range(120):
         size = sum(map(len, analysis.document.lines))
         at = chosen.randrange(size + 1)

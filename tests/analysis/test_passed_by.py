@@ -39,7 +39,7 @@ kind = "turning"
 X = -120.0
 Z = -40.0
 """)
-ALL_SETUPS = (*SETUPS, TURNED_BY_M6, Setup(code_system="B"), Setup(code_system="C"))
+ALL_SETUPS = (*SETUPS, TURNED_BY_M6, Setup(code_system="C"))
 MORE_LINES = (
     *("M6", "T0202 M6", "G20", "G21", "G90", "G91", "G0 X60.", "G0 Z5.", "G0 X0.", "G1 X40.", "Z-40.001"),
     *(
@@ -65,7 +65,7 @@ class Watched(Analysis):
         return [] if found is None else [finding.message for finding in found.findings]
 
 
-@pytest.mark.parametrize("setup", ALL_SETUPS, ids=["no file", "whole file", "M6", "B", "C"])
+@pytest.mark.parametrize("setup", ALL_SETUPS, ids=["no file", "whole file", "B", "M6", "C"])
 def test_rules_have_nothing_to_say_of_a_block_that_was_passed_by(setup: Setup) -> None:
     for seed in range(60):
         chosen = random.Random(seed)

@@ -55,7 +55,7 @@ _LINES = [
     ("X[ATAN[1]/[2]/3]", "X ((1 ATAN 2) / 3)"),
     ("XATAN[1]", "X ATAN[1]"),
     ("X5.,C#1", ",C #1"),
-    # NISTIR 6556 (from memory): powers, then * / MOD, then + - AND OR XOR; of one rank, from the left.
+    # NISTIR 6556 (from memory): powers, then * / MOD, then + - OR XOR; of one rank, from the left.
     ("X[1+2*3-4/5]", "X ((1 + (2 * 3)) - (4 / 5))"),
     ("X[2*3**2]", "X (2 * (3 ** 2))"),
     ("X[2**3**2]", "X ((2 ** 3) ** 2)"),
@@ -65,7 +65,10 @@ _LINES = [
     ("X[7MOD4*2]", "X ((7 MOD 4) * 2)"),
     ("X[1+2OR0*3]", "X ((1 + 2) OR (0 * 3))"),
     ("X[1OR2+3]", "X ((1 OR 2) + 3)"),
-    ("X[1XOR1AND0]", "X ((1 XOR 1) AND 0)"),
+    # AND beside *: common practice, no source. The report has it beside +.
+    ("X[1XOR1AND0]", "X (1 XOR (1 AND 0))"),
+    ("X[1AND2+3]", "X ((1 AND 2) + 3)"),
+    ("X[6AND3*2]", "X ((6 AND 3) * 2)"),
     # Comparisons are weakest: common practice, no source.
     ("X[#1+1GT#2-1]", "X ((#1 + 1) GT (#2 - 1))"),
     *[(f"X{name}[#1]", f"X {name}[#1]") for name in ("TAN", "ASIN", "ACOS", "SQRT", "ABS", "ROUND", "FIX")],

@@ -14,12 +14,12 @@ def frames(program: str, line: int) -> list[object]:
 
 
 def test_a_value_that_may_be_empty_means_moved_or_not() -> None:
-    # #1 never set is Empty, and a word whose value is empty is not there: then line 3 is a bare G28, after which every
+    # #501 never set is Empty, and a word whose value is empty is not there: then line 3 is a bare G28, after which every
     # position is unknown. With a value, X is home. So X is not known to be home, and Z is not known at all.
-    after = frames("T0101\nG0 X50. Z5.\nG28 X#1\n", 2)
+    after = frames("T0101\nG0 X50. Z5.\nG28 X#501\n", 2)
     assert after[X] is None
     assert after[Z] is None
-    after = frames("T0101\nG0 X50. Z5.\nG28 U#1 W0.\n", 2)
+    after = frames("T0101\nG0 X50. Z5.\nG28 U#501 W0.\n", 2)
     assert after[X] is None
 
 
@@ -44,7 +44,7 @@ def test_a_bare_word_under_a_motion_that_is_not_known() -> None:
 
 def test_a_profile_whose_numbers_are_worked_out() -> None:
     # Which blocks are the profile is not known, so neither is whether those behind the cycle run where they stand.
-    after = frames("T0101\nG0 X54. Z2.\nG71 P#1 Q#2 U.5 W.1 F.2\nN10 G0 X20.\nN20 G1 Z-20.\n", 4)
+    after = frames("T0101\nG0 X54. Z2.\nG71 P#501 Q#502 U.5 W.1 F.2\nN10 G0 X20.\nN20 G1 Z-20.\n", 4)
     assert after[X] is None
     assert after[Z] is None
 

@@ -82,6 +82,8 @@ CLEAN = frozenset(
 )
 
 NOT_IN_THE_DEMO = {
+    "profile-not-found": "a fault of a cycle, no slip of positioning",
+    "profile-reversed": "a fault of a cycle, no slip of positioning",
     "unclosed-comment": "a fault of reading, no slip of positioning",
     "unknown-address": "a fault of reading, no slip of positioning",
     "unknown-code": "a fault of reading, no slip of positioning",

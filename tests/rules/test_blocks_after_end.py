@@ -228,7 +228,7 @@ def test_a_statement_behind_the_end() -> None:
     check("""
         G28 W0.
         M30
-        N70 #100=5 (OLD)
+        N70 #510=5 (OLD)
             ^^^^^^ information blocks-after-end
         """)
 

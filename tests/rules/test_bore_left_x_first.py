@@ -462,7 +462,7 @@ def test_where_the_tool_stands_is_not_known() -> None:
         T0202
         G54
         G0 X0.
-        G1 Z#101 F.2
+        G1 Z#511 F.2
         G53 G0 X-130.
         M30
         """)

@@ -207,7 +207,7 @@ def test_if_and_goto_lead_both_ways() -> None:
         """
         G21
         T0101
-        IF[#1EQ1]GOTO 20
+        IF[#501EQ1]GOTO 20
         G55
         GOTO 30
         N20 G54
@@ -223,7 +223,7 @@ def test_if_and_goto_lead_both_ways() -> None:
     check("""
         G21
         T0101
-        IF[#1EQ1]GOTO 20
+        IF[#501EQ1]GOTO 20
         G54
         GOTO 30
         N20 G54
@@ -246,7 +246,7 @@ def test_a_loop_that_comes_back_under_another_offset() -> None:
         G1 Z-30. F.2
         G0 X60.
         G55
-        #1=#1+1.
+        #501=#501+1.
         END1
         G53 G0 X0.
         G53 G0 Z0.
@@ -264,7 +264,7 @@ def test_a_loop_that_comes_back_under_another_offset() -> None:
         G0 X52. Z2.
         G1 Z-30.
         G0 X60.
-        #1=#1+1.
+        #501=#501+1.
         END1
         G53 G0 X0.
         G53 G0 Z0.
@@ -338,7 +338,7 @@ def test_what_is_not_known_differs_from_nothing() -> None:
     check("""
         G21 G54
         T0101
-        /G54.1 P#1
+        /G54.1 P#501
         G0 X52. Z2.
         M30
         """)

@@ -318,8 +318,8 @@ def test_a_number_that_is_not_known() -> None:
         T0101
         G0 X52. Z2.
         G91 G28 X0.
-        G0 X#1
-           ^^^ error incremental-left-on: moves X by a distance that is not known from home, not to
+        G0 X#501
+           ^^^^^ error incremental-left-on: moves X by a distance that is not known from home, not to
         G90
         M30
         """,

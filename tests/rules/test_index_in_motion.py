@@ -121,10 +121,10 @@ def test_axes_by_the_machine_file() -> None:
 
 
 def test_whether_the_station_is_another_one_is_not_known() -> None:
-    # Behind the call station 2 may be in work already; T2 may be an offset; #101 may be anything.
+    # Behind the call station 2 may be in work already; T2 may be an offset; #511 may be anything.
     assert messages("G21\nT0101\nM98 P9001\nG0 X20. Z2. T0202\nM30\n") == []
     assert messages("G21\nT0101\nG0 X20. Z2. T2\nM30\n") == []
-    assert messages("G21\nT0101\nG0 X20. Z2. T#101\nM30\n") == []
+    assert messages("G21\nT0101\nG0 X20. Z2. T#511\nM30\n") == []
     assert len(messages("G21\nT0101\nG0 X20. Z2. T2\nM30\n", setup_of('[tool_words]\nshort = "station"\n'))) == 1
 
 

@@ -335,16 +335,16 @@ def test_a_code_that_is_not_known_may_be_a_retract_of_the_machines_own() -> None
 
 
 def test_stations_that_are_not_known() -> None:
-    # T3 may be station 3 or offset 3, #100 may be anything.
+    # T3 may be station 3 or offset 3, #510 may be anything.
     assert messages(turning(next_tool="T3")) == []
-    assert messages(turning(next_tool="T#100")) == []
+    assert messages(turning(next_tool="T#510")) == []
     assert len(messages(turning(next_tool="T3"), setup_of('[tool_words]\nshort = "station and offset"\n'))) == 1
 
 
 def test_places_that_are_not_known() -> None:
-    # Z#101 may be far out. X60. is 4 mm out, and that is all that has moved.
-    assert messages(turning("G0 Z#101")) == []
-    assert messages(turning("G0 X60.", "G0 Z#101")) == []
+    # Z#511 may be far out. X60. is 4 mm out, and that is all that has moved.
+    assert messages(turning("G0 Z#511")) == []
+    assert messages(turning("G0 X60.", "G0 Z#511")) == []
     assert len(messages(turning("G0 X60."))) == 1
     # Where the cut began is not known in X, so X200. may be inward of it; in Z it is known.
     program = "G21\nT0101\nG54\nG0 Z2.\nG1 Z-30. F.2\n{}\nT0202\nM30\n"

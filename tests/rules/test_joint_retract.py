@@ -177,7 +177,7 @@ def test_where_the_drill_stands_is_not_known() -> None:
         G54
         G0 X0. Z5.
         G1 Z-10. F.2
-        G0 Z#101
+        G0 Z#511
         G28 U0. W0.
             ^^^^^^^ hint joint-retract: whether it stands in front of what it cut is not known. From inside, X
         M30

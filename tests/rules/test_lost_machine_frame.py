@@ -997,7 +997,7 @@ def test_a_retract_that_lost_all_its_g53(setup: Setup) -> None:
         # What comes next is not known.
         ("M98 P1200\n" + NEXT, "warning"),
         ("GOTO 5\nN5 " + NEXT, "warning"),
-        ("IF[#1EQ1]GOTO 5\nN5 " + NEXT, "warning"),
+        ("IF[#501EQ1]GOTO 5\nN5 " + NEXT, "warning"),
     ],
 )
 def test_what_comes_ahead_tells_how_grave_it_is(ahead: str, severity: str) -> None:
@@ -1250,14 +1250,14 @@ def test_numbers_without_a_point() -> None:
     assert grades(CUT + "G53 G0 X-130.\nG0 Z-255\nG53 G0 Z-255.\nM30\n", increment) == []
 
 
-@pytest.mark.parametrize("word", ["Z#1", "Z[-200.-#2]", "Z-#1"])
+@pytest.mark.parametrize("word", ["Z#501", "Z[-200.-#502]", "Z-#501"])
 def test_a_number_that_is_not_known_is_not_judged(word: str) -> None:
     assert grades(CUT + f"G53 G0 X-130.\nG0 {word}\nG53 G0 Z-255.\nM30\n") == []
 
 
 def test_a_g53_number_that_is_not_known() -> None:
     # Where X went to is not known, but that it left by G53 is.
-    assert grades(CUT + "G53 G0 X-#1\nG0 Z-255.\nG53 G0 Z-255.\nM30\n") == [(8, "error")]
+    assert grades(CUT + "G53 G0 X-#501\nG0 Z-255.\nG53 G0 Z-255.\nM30\n") == [(8, "error")]
 
 
 # Set frames

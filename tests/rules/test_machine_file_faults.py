@@ -35,10 +35,10 @@ def only(program: str, file: str, rule: str = "") -> Mark:
         # Z 2 - 588.77 with the switch on, Z 2 - 568.77 with it off
         (START + "/G10 L2 P1 Z-500.\nG0 X52. Z2.\n", 4),
         # the same by a jump over the block
-        (START + "IF [#1 EQ 1] GOTO 10\nG10 L2 P1 Z-500.\nN10 G0 X52. Z2.\nM30\n", 5),
+        (START + "IF [#501 EQ 1] GOTO 10\nG10 L2 P1 Z-500.\nN10 G0 X52. Z2.\nM30\n", 5),
         # and in a loop, from its second time round and after it
-        (START + "WHILE [#1 LT 3] DO1\nG0 X52. Z2.\nG10 L2 P1 Z-500.\n#1=#1+1\nEND1\nG0 Z3.\nM30\n", 4),
-        (START + "WHILE [#1 LT 3] DO1\nG0 X52. Z2.\nG10 L2 P1 Z-500.\n#1=#1+1\nEND1\nG0 Z3.\nM30\n", 8),
+        (START + "WHILE [#501 LT 3] DO1\nG0 X52. Z2.\nG10 L2 P1 Z-500.\n#501=#501+1\nEND1\nG0 Z3.\nM30\n", 4),
+        (START + "WHILE [#501 LT 3] DO1\nG0 X52. Z2.\nG10 L2 P1 Z-500.\n#501=#501+1\nEND1\nG0 Z3.\nM30\n", 8),
     ],
 )
 def test_an_offset_written_on_one_way_only(program: str, line: int) -> None:
@@ -48,7 +48,7 @@ def test_an_offset_written_on_one_way_only(program: str, line: int) -> None:
 def test_an_offset_written_behind_a_jump_does_not_settle_between_alarm_and_crash() -> None:
     # Z -40 - 588.77 = -628.77 inside travel by the jump; -40 - 560 + 1.5 - 70.27 = -668.77 beyond it otherwise.
     program = (
-        START + "IF [#1 EQ 1] GOTO 10\nG10 L2 P1 Z-560.\nN10 G0 X52. Z2.\nG1 Z-30. F.2\nG53 G0 X-20.\nG0 Z-40.\nM30\n"
+        START + "IF [#501 EQ 1] GOTO 10\nG10 L2 P1 Z-560.\nN10 G0 X52. Z2.\nG1 Z-30. F.2\nG53 G0 X-20.\nG0 Z-40.\nM30\n"
     )
     text = only(program, FULL, "lost-machine-frame").text
     assert "beyond travel: an alarm." in text or "which of the two is not known here" in text
@@ -75,7 +75,7 @@ def test_an_offset_written_under_g91_adds_up(before: str, z: float | None) -> No
 # A return whose only word may be empty
 
 
-@pytest.mark.parametrize("word", ["U#1", "X#1"])
+@pytest.mark.parametrize("word", ["U#501", "X#501"])
 def test_a_return_with_a_word_that_may_be_empty(word: str) -> None:
     # Empty: a bare G28, all axes. Not empty: X alone goes home, and Z stays at work Z2. So only X is certain.
     told = at(f"{START}G0 X52. Z2.\nG28 {word}\n", 4, FULL + '[returns]\nwithout_axes = "all"\n')

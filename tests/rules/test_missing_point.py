@@ -280,13 +280,13 @@ def test_what_is_no_length() -> None:
 
 def test_zero_and_values_that_are_worked_out() -> None:
     check("""
-        #101=50
+        #511=50
         G21
         T0101
         G54
-        G0 X#101 Z2.
+        G0 X#511 Z2.
         G1 Z[-10-20] F.2
-        G1 X[#101+4]
+        G1 X[#511+4]
         G28 U0
         G28 W0
         G0 X0 Z-0

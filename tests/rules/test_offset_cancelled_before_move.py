@@ -231,7 +231,7 @@ def test_what_was_on_before_is_not_known() -> None:
     # No T word before it, a call before it, a T word that is a variable.
     assert messages("G21\nG54\nT0100\nG0 X60.\nM30\n") == []
     assert messages("G21\nT0101\nM98 P9001\nT0100\nG0 X60.\nM30\n") == []
-    assert messages("G21\nT#100\nT0100\nG0 X60.\nM30\n") == []
+    assert messages("G21\nT#510\nT0100\nG0 X60.\nM30\n") == []
 
 
 def test_t0_takes_the_offset_off_as_well() -> None:

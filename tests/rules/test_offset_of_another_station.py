@@ -151,7 +151,7 @@ def test_a_second_edge_by_the_machine_file() -> None:
     assert len(messages("T0305\nT0505\nM30\n")) == 1
 
 
-@pytest.mark.parametrize("word", ["T0202", "T0200", "T202", "T0", "T2", "T#102", "T12", "T0103"])
+@pytest.mark.parametrize("word", ["T0202", "T0200", "T202", "T0", "T2", "T#512", "T12", "T0103"])
 def test_words_that_name_no_other_stations_offset(word: str) -> None:
     # T0103: no T0303 in this text.
     assert messages(f"T0202\n{word}\nM30\n") == []

@@ -21,6 +21,8 @@ NONE = {
     "offset-cancelled-before-move",
     "offset-of-another-station",
     "past-travel",
+    "profile-not-found",
+    "profile-reversed",
     "repeated-word",
     "return-by-increment",
     "set-frame-program",

@@ -117,7 +117,7 @@ def test_a_distance_out_of_a_variable_and_an_oriented_spindle_are_silent() -> No
     check("""
         T0101
         G0 X52. Z2.
-        G28 U#1
+        G28 U#501
         G28 H90.
         M30
         """)

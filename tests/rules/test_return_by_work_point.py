@@ -350,8 +350,8 @@ def test_value_out_of_a_variable_is_not_known() -> None:
     check("""
         T0101
         G0 X50. Z5.
-        G28 X#1
-            ^^^ error return-by-work-point: Not known:
+        G28 X#501
+            ^^^^^ error return-by-work-point: Not known:
         M30
         """)
 
@@ -464,7 +464,7 @@ def test_block_delete_switches_with_numbers() -> None:
         G28 X60. /3 Z0.
             ^^^^^^^^^^^ error return-by-work-point: With block-delete switch 3 off: Goes home by way of work X60. Z0. (
             ^^^^ information return-by-work-point: With block-delete switch 3 on: Goes home by way of work X60. (
-        /2 G0 X#1
+        /2 G0 X#501
         /2 G28 X5.
                ^^^ error return-by-work-point
         M30

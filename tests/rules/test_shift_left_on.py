@@ -180,8 +180,8 @@ def test_set_frames_are_no_shifts() -> None:
 
 def test_what_is_not_known() -> None:
     # The variable may be zero, the whole number may be 50 mm or .05, the call may take it off.
-    assert messages("G21\nT0101\nG52 Z#101\nT0202\nM30\n") == []
-    assert messages("G21\nT0101\nG50 W#101\nG50 W-#101\nT0202\nM30\n") == []
+    assert messages("G21\nT0101\nG52 Z#511\nT0202\nM30\n") == []
+    assert messages("G21\nT0101\nG50 W#511\nG50 W-#511\nT0202\nM30\n") == []
     assert messages("G21\nT0101\nG50 W-50\nT0202\nM30\n") == []
     assert messages("G21\nT0101\nG52 Z-2.\nM98 P9001\nT0202\nM30\n") == []
     by_unit = setup_of('[machine]\nplain_numbers = "unit"\n')
@@ -191,7 +191,7 @@ def test_what_is_not_known() -> None:
 
 
 def test_a_station_that_is_not_known() -> None:
-    (message,) = messages("G21\nT0101\nG52 Z-2.\nT#101\nM30\n")
+    (message,) = messages("G21\nT0101\nG52 Z-2.\nT#511\nM30\n")
     assert "What another station, not known which, does from here on" in message
 
 

@@ -230,8 +230,8 @@ def test_inch_and_no_unit_and_no_number() -> None:
     check("""
         G21
         T0101
-        #1=180.
-        G96 S#1 M3
+        #501=180.
+        G96 S#502 M3
         ^^^ warning speed-unclamped: At half the diameter the spindle turns twice as fast
         G97 S900
         G96

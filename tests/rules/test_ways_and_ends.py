@@ -49,7 +49,7 @@ def test_a_block_reached_by_a_jump() -> None:
         T0101
         G54
         G0 X52. Z2.
-        IF[#1EQ1]GOTO 20
+        IF[#501EQ1]GOTO 20
         G0 X40.
         N20 G28 X45.
                 ^^^^ error return-by-work-point: From X52. that leads inward
@@ -67,7 +67,7 @@ def test_a_loop_that_comes_back_somewhere_else() -> None:
         G28 X60.
             ^^^^ error return-by-work-point: From X80. that leads inward
         G0 X80.
-        #1=#1+1.
+        #501=#501+1.
         END1
         M30
         """)

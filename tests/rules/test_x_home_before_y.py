@@ -304,7 +304,7 @@ def test_a_further_reference_position_of_x() -> None:
     check(program.format("P2", ""), setup=setup_of(FULL))
     check(program.format("P3", told.format("3rd")), setup=setup_of(FULL))
     # Which one it is nobody says.
-    check(program.format("P#1", ""))
+    check(program.format("P#501", ""))
 
 
 def test_a_further_reference_position_of_y() -> None:
@@ -345,7 +345,7 @@ def test_a_y_that_was_never_moved_or_nobody_knows_where_to() -> None:
         G21 G98
         T0909
         G54
-        G0 X60. Z-20. Y#1
+        G0 X60. Z-20. Y#501
         G1 X40. F120.
         G0 X80.
         G28 U0.

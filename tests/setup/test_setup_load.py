@@ -9,7 +9,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from waywright.setup.load import LARGEST_TEXT, load
-from waywright.setup.model import Axis, NamedCode, Setup, Tool
+from waywright.setup.model import Axis, Macros, NamedCode, Setup, Tool
 
 WHOLE = (Path(__file__).parent / "lathe.toml").read_text(encoding="utf-8")
 
@@ -57,6 +57,7 @@ def test_a_whole_file() -> None:
     assert setup.y_before_x is True
     assert setup.enough_retract("mm") == 15_500_000
     assert (setup.without_axes, setup.with_feed, setup.short_tool_words) == ("all", "alarm", "station and offset")
+    assert setup.macros == Macros("down", "up", "logical", "whole number", "-180 to 180")
     assert setup.codes == {"G168": NamedCode("nothing", "monitoring on"), "M87": NamedCode("unknown", None)}
     assert setup.rules == {"missing-point": "off", "joint-retract": "warning"}
 
@@ -206,7 +207,7 @@ rules = { missing-point = "warn", mising-point = "off", foo = "off", "a b" = "of
         "40 waywright.rules.foo | [waywright.rules] foo is no rule",
         '40 waywright.rules."a b" | [waywright.rules] "a b" is no rule',
         "42 extra | [extra] is not known; here stand machine, axes, index_position, work_offsets, tools, order, "
-        "retract, returns, machine_moves, tool_words, codes, waywright",
+        "retract, returns, machine_moves, tool_words, macros, codes, waywright",
         rule_names=("missing-point", "joint-retract"),
     )
     assert setup.machine.unit == "inch"
@@ -408,9 +409,9 @@ def test_names_are_shown_in_one_line() -> None:
     check(
         '"' + "x" * 100 + '" = 1\n"a\\nb" = 2\n',
         f'1 "{"x" * 40}.." | ["{"x" * 40}.."] is not known; here stand machine, axes, index_position, work_offsets, '
-        "tools, order, retract, returns, machine_moves, tool_words, codes, waywright",
+        "tools, order, retract, returns, machine_moves, tool_words, macros, codes, waywright",
         '2 "a?b" | ["a?b"] is not known; here stand machine, axes, index_position, work_offsets, '
-        "tools, order, retract, returns, machine_moves, tool_words, codes, waywright",
+        "tools, order, retract, returns, machine_moves, tool_words, macros, codes, waywright",
     )
 
 

@@ -31,7 +31,9 @@ class Dirty:
 
     def clean(self, first: int, end: int) -> None:
         """Takes these lines out."""
-        stretches = [(low, high) for low, high in zip(self._firsts, self._ends, strict=True) if low < end and high > first]
+        stretches = [
+            (low, high) for low, high in zip(self._firsts, self._ends, strict=True) if low < end and high > first
+        ]
         if not stretches:
             return
         at = bisect_left(self._ends, first + 1)

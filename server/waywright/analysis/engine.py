@@ -35,9 +35,9 @@ from waywright.analysis.reaches import ReachesByLine
 from waywright.codes.model import Action
 from waywright.meaning.ahead import Ahead, ahead, mark_of
 from waywright.meaning.attention import Attention
+from waywright.meaning.calls import Calls
 from waywright.meaning.dialect import dialect_of
 from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Fact, Facts
-from waywright.meaning.calls import Calls
 from waywright.meaning.flow import Flow, Target, flow_of, program_number
 from waywright.meaning.library import NO_LIBRARY, Library, Program
 from waywright.meaning.marks import LAST_SIGHT, Mark
@@ -131,6 +131,7 @@ class Analysis:
         self._kept: list[Ways | None] = [None] * len(self.document.lines)
         self._dirty = Dirty()
         self._dirty.add(0, len(self.document.lines))
+        self._behind: set[int] = set()  # lines that the trace has passed and has to come back to
         self._traced_upto = 0  # lines before this one have been traced before
 
     @property
@@ -203,7 +204,8 @@ class Analysis:
             # Seldom enough to begin anew.
             self._all_anew()
         elif self._allowing:
-            self._dirty.add(first, meant_line(self.document.blocks, first + len(new)) + 1)
+            meant = meant_line(self.document.blocks, first + len(new))
+            self._dirty.add(first, min(meant + 1, len(self.document.lines)))
 
     def _all_anew(self) -> None:
         self._kept = [None] * len(self.document.lines)
@@ -310,9 +312,9 @@ class Analysis:
             return
         for line, block in enumerate(self.document.blocks):
             if id(block) in self._anew:
-                first = self._section(line)[0]
                 self._dirty.add(line, line + 1)
-                self._dirty.add(first, first + 1)
+        for line in (0, *self._starts):
+            self._dirty.add(line, line + 1)
         self._anew.clear()
 
     def _entry(self, line: int) -> Ways:
@@ -389,14 +391,14 @@ class Analysis:
     @property
     def jumps(self) -> bool:
         """Whether the text has jumps or loops."""
-        return self._flow is not None
+        return self._facts.has_jumps()
 
     def plan_at(self, line: int) -> Plan:
         return plan_of(self.document.blocks[line].head, self._dialect)
 
     def view(self, line: int, one: Taken, taken: tuple[Taken, ...]) -> View:
         """A block as the rules see it on one of the ways that run it."""
-        return View(one, taken, self._facts, self.setup, line, self._reaches.before, self.ahead)
+        return View(one, taken, self._facts, self.setup, line, self._reaches.before, self.ahead, self.document.blocks)
 
     def facts_with(self, old: list[Block], new: list[Block]) -> tuple[Facts, frozenset[Fact]]:
         """What the text would state with the new blocks in place of the old ones, and what of it is not so now."""
@@ -468,17 +470,21 @@ class Analysis:
             found["anywhere"] = list(anywhere_ways(self._dialect))
         before = self._brought.get(id(self.document.blocks[line]), {})
         now: dict[_Brings, Ways] = {}
-        for target, ways in found.items():
-            now[target] = self._more(flow, line, target, before.get(target), ways)
+        for brings, ways in found.items():
+            now[brings] = self._more(flow, line, brings, before.get(brings), ways)
         if before == now:
             return
         self._brought[id(self.document.blocks[line])] = now
-        for target in before.keys() | now.keys():
-            if before.get(target) == now.get(target):
+        for brings in before.keys() | now.keys():
+            if before.get(brings) == now.get(brings):
                 continue
-            for at in self._lines_of(flow, line, target):
-                self._dirty.add(at, at + 1)
-                self._grew = self._grew or (at <= line and not isinstance(target, tuple))
+            for at in self._lines_of(flow, line, brings):
+                if at > line:
+                    self._dirty.add(at, at + 1)
+                elif isinstance(brings, tuple):
+                    self._behind.add(at)
+                else:
+                    self._grew = True
 
     def _lines_of(self, flow: Flow, line: int, target: _Brings) -> Sequence[int]:
         """The lines to which a target of the line's block leads; the line behind the last one is none to be traced."""
@@ -508,8 +514,7 @@ class Analysis:
         if left is None or (before is not None and covers(before, left)):
             return
         self._anew[source] = left if before is None else join([before, left])
-        first = self._section(line)[0]
-        self._dirty.add(first, first + 1)
+        self._behind.add(self._section(line)[0])
 
     def _enter(self, flow: Flow, component: tuple[int, int]) -> None:
         """Into a component from outside: nothing that its own jumps brought before is taken for granted."""
@@ -565,8 +570,7 @@ class Analysis:
             known = kept[line]
             if known is not None:
                 if known == ways and dirty.first(line) != line:
-                    dirty.clean(first, line)
-                    self._traced_upto = max(self._traced_upto, line)
+                    self._traced(first, line)
                     return done + 1
                 kept[line] = ways
                 last_kept = line
@@ -601,13 +605,20 @@ class Analysis:
                 last_kept, ways = self._leaving(line)
                 continue
             line += 1
-        dirty.clean(first, line)
-        self._traced_upto = max(self._traced_upto, line)
+        self._traced(first, line)
         if line < len(blocks):
             # The change has not died down yet.
             dirty.add(line, line + 1)
             self._resume = line, last_kept, ways
         return max(done, 1)
+
+    def _traced(self, first: int, line: int) -> None:
+        """The lines from the first one to before the other have been traced."""
+        self._dirty.clean(first, line)
+        for at in self._behind:
+            self._dirty.add(at, at + 1)
+        self._behind.clear()
+        self._traced_upto = max(self._traced_upto, line)
 
     def _mark_of(self, taken: tuple[Taken, ...], line: int) -> int:
         mark = mark_of(taken)

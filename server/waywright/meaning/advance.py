@@ -16,6 +16,7 @@ from typing import Literal
 import msgspec
 
 from waywright.codes.model import Action, Code, Group, Role
+from waywright.meaning.expressions import Empty, Value, evaluate, truth, variable_number
 from waywright.meaning.plan import AxisWord, Plan
 from waywright.meaning.positions import work_position, written_offset
 from waywright.meaning.state import (
@@ -28,11 +29,13 @@ from waywright.meaning.state import (
     MACHINE,
     MODAL_CALL,
     MOTION,
+    RETURN_LEVEL,
     UNITS,
     C,
     Call,
     Context,
     Frame,
+    Levels,
     Profile,
     State,
     X,
@@ -44,7 +47,6 @@ from waywright.meaning.state import (
     unit_of,
     unknown_state,
 )
-from waywright.meaning.expressions import Empty, Value, evaluate, truth
 from waywright.meaning.variables import CONTROLS_OWN, Variables
 from waywright.setup.model import Setup
 from waywright_grammar.blocks import (
@@ -56,8 +58,9 @@ from waywright_grammar.blocks import (
     Flag,
     Goto,
     If,
-    Whole,
+    Variable,
     While,
+    Whole,
 )
 
 ReadingKind = Literal["machine", "work", "incremental", "return-point", "none"]
@@ -191,10 +194,13 @@ def _whole_block(state: State, block: Block, plan: Plan) -> Step:
     if plan.flags & _STATEMENT:
         state, controls = _statements(state, block)
     station = None
+    before = state
     if plan.modes or plan.unknown_code:
         state = _set_modes(state, block, plan)
     if plan.tool_index is not None:
         state, station = _tool(state, block.values[plan.tool_index])
+    if state is not before:
+        state = _with_levels(before, state, plan)
     once = plan.once
     action = once.action if once is not None else None
     if action is Action.FRAME:
@@ -211,6 +217,9 @@ def _whole_block(state: State, block: Block, plan: Plan) -> Step:
         step = Step(state, (), action, True)
     elif plan.axis_words or action is Action.RETURN:
         step = _move(state, block, plan)
+    elif state.drilling is not None and "R" in block.head.letters:
+        # Whether a block with a new R level and no place drills a hole differs by control.
+        step = Step(_drill(state, block, plan).state, (), None, False)
     else:
         step = Step(state, (), None, False)
     return _finish(step, block, plan, station, controls)
@@ -272,7 +281,9 @@ def _call(state: State, block: Block, plan: Plan, after_moves: bool = False) -> 
         split = divmod(program, 10_000)
     local = _arguments(block, state.context) if hands_over else None
     # What is called after the moves to come begins from another state each time.
-    return Call(program, repeats, start_state(state.context.dialect) if after_moves else state, split, local, after_moves)
+    return Call(
+        program, repeats, start_state(state.context.dialect) if after_moves else state, split, local, after_moves
+    )
 
 
 def _leave(state: State, block: Block) -> Leave:
@@ -316,15 +327,7 @@ def _argument(letter: str, value: int | None, context: Context) -> Value:
 _COUNTING = frozenset("HMST")
 """Arguments that count whole numbers on every control, with a point or without (from memory)."""
 
-_VARIABLE_OF = {
-    letter: number
-    for number, letter in enumerate(
-        ["A", "B", "C", "I", "J", "K", "D", "E", "F", "", "H", "", "M", "", "", "", "Q", "R", "S", "T", "U", "V", "W"]
-        + ["X", "Y", "Z"],
-        1,
-    )
-    if letter
-}
+_VARIABLE_OF = {letter: at for at, letter in enumerate("ABCIJKDEF-H-M---QRSTUVWXYZ", 1) if letter != "-"}
 """Letter and number of the local variable: common practice, no source."""
 
 
@@ -334,6 +337,8 @@ _VARIABLE_OF = {
 def _move(state: State, block: Block, plan: Plan) -> Step:
     context = state.context
     action, cuts = action_of(plan, context)
+    if action is Action.DRILLING_CYCLE:
+        return _drill(state, block, plan)
     frames = context.work
     values = list(state.values)
     places = list(state.frames)
@@ -366,10 +371,9 @@ def _move(state: State, block: Block, plan: Plan) -> Step:
         for word in plan.axis_words:
             places[word.axis], values[word.axis] = None, 0
     elif action in BACK_TO_START:
-        _back_to_start(state, plan, action, values, places)
-    after = State(
-        tuple(values), tuple(places), context, state.profile, state.ended, state.variables, state.called
-    )
+        for word in plan.axis_words:
+            values[word.axis], places[word.axis] = state.values[word.axis], state.frames[word.axis]
+    after = _replaced(state, values=tuple(values), frames=tuple(places), context=context)
     return Step(after, tuple(readings), action, cuts)
 
 
@@ -503,29 +507,6 @@ def reference_number(block: Block, plan: Plan) -> int | None:
     return None if value is None or value % SCALE else value // SCALE
 
 
-def _back_to_start(
-    state: State,
-    plan: Plan,
-    action: Action | None,
-    values: list[int],
-    places: list[Frame | None],
-) -> None:
-    """A cycle ends at its start point; a drilling cycle stays over its hole and ends at its start level."""
-    stays: set[int] = set()
-    context = state.context
-    if action is Action.DRILLING_CYCLE:
-        code = active_code(context, DRILLING)
-        deep = Z if code is not None and code.axial else X
-        stays = {word.axis for word in plan.axis_words} - {deep}
-        if context.dialect.system != "A":
-            # With the return to the R level the tool ends elsewhere; the level is worked out in a later reading.
-            values[deep], places[deep] = 0, None
-            stays.add(deep)
-    for word in plan.axis_words:
-        if word.axis not in stays:
-            values[word.axis], places[word.axis] = state.values[word.axis], state.frames[word.axis]
-
-
 def _begin_profile(state: State, block: Block) -> State:
     """The second block of a roughing cycle names the blocks of its profile with P and Q."""
     letters = block.head.letters
@@ -535,6 +516,171 @@ def _begin_profile(state: State, block: Block) -> State:
     if first is None or last is None:
         return msgspec.structs.replace(state, profile=Profile(None, None, state))
     return msgspec.structs.replace(state, profile=Profile(first // SCALE, last // SCALE, state))
+
+
+# Drilling cycles
+
+
+def _with_levels(before: State, state: State, plan: Plan) -> State:
+    """The state after a block's modes and tool, with the levels of the drilling cycle that is on.
+
+    The start level is the place from which a series of holes was begun, and later holes of the series keep it
+    (NISTIR 6556 says so of G98; it goes to the R level where that lies further out, which lathes are not known to do).
+    Another frame, unit or tool in the midst of a series leaves nothing known.
+    """
+    context = state.context
+    if before.drilling is None and context.modes[DRILLING] == before.context.modes[DRILLING]:
+        return state
+    code = active_code(context, DRILLING)
+    levels = None
+    if code is not None and code.action is Action.DRILLING_CYCLE:
+        axis = _deep(code)
+        known = before.drilling
+        if not before.context.modes[DRILLING] & ~(AS_STARTED | mode_bits(context.dialect.system).bits["G80"]):
+            levels = _begun(state, axis)
+        elif known is not None and known.axis == axis and _frame_stays(before.context, context, axis, plan):
+            levels = known
+    return state if levels == state.drilling else msgspec.structs.replace(state, drilling=levels)
+
+
+def _begun(state: State, axis: int) -> Levels | None:
+    """The levels of a cycle that begins here. Without R the R level of system A is the start level (from memory)."""
+    frame, start = state.frames[axis], state.values[axis]
+    if frame is None:
+        return None
+    at_start = state.context.dialect.system == "A" and frame == state.context.work[axis]
+    return Levels(axis, start, frame, start if at_start else None)
+
+
+def _frame_stays(before: Context, after: Context, axis: int, plan: Plan) -> bool:
+    return (
+        before.work[axis] == after.work[axis]
+        and before.modes[UNITS] == after.modes[UNITS]
+        and plan.tool_index is None
+        and not plan.unknown_code
+    )
+
+
+def _deep(code: Code) -> int:
+    """The axis along which a drilling cycle goes in."""
+    return Z if code.axial else X
+
+
+def _drill(state: State, block: Block, plan: Plan) -> Step:
+    """A hole at the place that the block names, or K of them; the tool ends over the last one.
+
+    With K0 a control keeps the data and drills nothing (from memory); whether it goes to the place differs.
+    """
+    context = state.context
+    code = active_code(context, DRILLING)
+    assert code is not None
+    deep = _deep(code)
+    levels = None if plan.unknown_code else _levels(state, block, plan, deep)
+    count = _hole_count(block)
+    relative = counts_relative(context)
+    values, places = list(state.values), list(state.frames)
+    readings = []
+    for word in plan.axis_words:
+        reading = _read(state, block, word, code.action, context.work, relative)
+        if plan.unknown_code:
+            reading = Reading(word.index, word.axis, "none", word.role, reading.value, None, None)
+        elif reading.kind == "incremental":
+            reading = _hole_increment(state, reading, levels, deep, count)
+        readings.append(reading)
+        if word.axis != deep:
+            known = bool(count) and reading.kind != "none" and reading.target is not None
+            values[word.axis], places[word.axis] = (reading.target or 0, reading.frame) if known else (0, None)
+    # A word that is worked out at run time may be empty, and then it is as if it were not there.
+    drills = bool(count) and any(block.values[word.index] is not None for word in plan.axis_words)
+    values[deep], places[deep] = _level_after(state, levels, deep, drills)
+    after = _replaced(state, values=tuple(values), frames=tuple(places), context=context, drilling=levels)
+    return Step(after, tuple(readings), code.action, code.cuts)
+
+
+def _levels(state: State, block: Block, plan: Plan, deep: int) -> Levels | None:
+    """The levels with the R word of the block, if it has one.
+
+    From memory: in system A R is a distance from the start level in the direction of drilling; in B and C it is a
+    coordinate under G90 and a distance from the start level under G91. Along X some controls count it as a radius and
+    others as a diameter, so that there it is not known unless X words are radii.
+    """
+    letters, levels, context = block.head.letters, state.drilling, state.context
+    if "R" not in letters:
+        return levels
+    value = length_of(block.values[letters.index("R")], context)
+    relative = counts_relative(context)
+    level: int | None = None
+    here = state.values[deep] if state.frames[deep] == context.work[deep] else None
+    if value is None or (deep == X and context.dialect.diameter is not False):
+        level = here if value == 0 and context.dialect.system == "A" else None
+    elif context.dialect.system == "A":
+        inward = _inward(state, block, plan, deep)
+        level = None if here is None or inward is None else here + inward * abs(value)
+    elif relative is False:
+        level = value
+    elif (
+        relative
+        and here is not None
+        and levels is not None
+        and (levels.start, levels.frame)
+        == (
+            here,
+            state.frames[deep],
+        )
+    ):
+        level = here + value
+    if level is None and (levels is None or levels.frame is None):
+        return None
+    return Levels(deep, 0, None, level) if levels is None else msgspec.structs.replace(levels, level=level)
+
+
+def _inward(state: State, block: Block, plan: Plan, deep: int) -> int | None:
+    """1 where the hole of this block leads towards the + end of its axis, -1 to the other, None where unknown."""
+    for word in plan.axis_words:
+        value = length_of(block.values[word.index], state.context)
+        if word.axis == deep and value is not None:
+            way = value if word.role is Role.INCREMENT else value - state.values[deep]
+            return 1 if way > 0 else -1 if way < 0 else None
+    return None
+
+
+def _hole_count(block: Block) -> int | None:
+    """How many holes the K word asks for, None where that is not known; 1 without one."""
+    letters = block.head.letters
+    value = block.values[letters.index("K")] if "K" in letters else SCALE
+    return None if value is None or value < 0 or value % SCALE else value // SCALE
+
+
+def _hole_increment(state: State, reading: Reading, levels: Levels | None, deep: int, count: int | None) -> Reading:
+    """A depth counts from the R level (from memory); K holes in a row stand a distance apart each."""
+    if reading.axis == deep:
+        level = levels.level if levels is not None else None
+        known = level is not None and reading.value is not None
+        frame = state.context.work[deep] if known else None
+        target = (level or 0) + (reading.value or 0) if known else None
+        return msgspec.structs.replace(reading, frame=frame, target=target)
+    if reading.target is None or reading.value is None or not count:
+        return msgspec.structs.replace(reading, frame=None, target=None)
+    return msgspec.structs.replace(reading, target=reading.target + (count - 1) * reading.value)
+
+
+def _level_after(state: State, levels: Levels | None, deep: int, drills: bool) -> tuple[int, Frame | None]:
+    """Where the axis of a hole ends: at the start level, or with G99 of B and C at the R level.
+
+    Before either of the two was seen a control does what it did last. drills: False where it may stay where it is.
+    """
+    context = state.context
+    here = state.values[deep], state.frames[deep]
+    if context.dialect.system == "A":
+        return here
+    unknown: tuple[int, Frame | None] = (0, None)
+    start = unknown if levels is None else (levels.start, levels.frame)
+    level = unknown if levels is None or levels.level is None else (levels.level, context.work[deep])
+    mode = active_code(context, RETURN_LEVEL)
+    to_start = mode is None or mode.name == "G98"
+    to_level = mode is None or mode.name == "G99"
+    ends = [*([start] * to_start), *([level] * to_level), *([here] * (not drills))]
+    return ends[0] if all(end == ends[0] for end in ends) else unknown
 
 
 # Frames
@@ -569,7 +715,7 @@ def _set_frame(state: State, block: Block, plan: Plan) -> Step:
             values[axis], places[axis] = reads, after.work[axis]
         elif shifts[axis] is None:
             values[axis], places[axis] = 0, None
-    state = State(tuple(values), tuple(places), after, state.profile, state.ended, state.variables, state.called)
+    state = _replaced(state, values=tuple(values), frames=tuple(places), context=after)
     return Step(state, tuple(readings), Action.FRAME, False)
 
 
@@ -653,7 +799,7 @@ def _changed(state: State, places: Sequence[Frame | None], context: Context) -> 
     values = state.values
     if places is not state.frames:
         values = tuple(0 if place is None else value for value, place in zip(values, places, strict=True))
-    return State(values, tuple(places), context, state.profile, state.ended, state.variables, state.called)
+    return _replaced(state, values=values, frames=tuple(places), context=context)
 
 
 _replaced = msgspec.structs.replace
@@ -790,7 +936,7 @@ def _statements(state: State, block: Block) -> tuple[State, tuple[Control, ...]]
                 continue
         match statement:
             case Assign(target, value):
-                state = _assign(state, target.index, _value(value, state), holds is True)
+                state = _assign(state, target, _value(value, state), holds is True)
                 if state.ended:
                     break
             case Goto(target):
@@ -813,20 +959,15 @@ def _value(expression: Expression, state: State) -> Value:
 
 
 def _block_number(value: Value) -> int | None:
-    number = _index(value)
-    return None if number is None or number <= 0 else number
-
-
-def _index(value: Value) -> int | None:
     """A value as a whole number, which it counts as within 0.0001 (NISTIR 6556)."""
-    if value is None or isinstance(value, Empty) or not abs(value) < 1e9 or abs(value - round(value)) > 1e-4:
+    if value is None or isinstance(value, Empty) or not 0.5 < value < 1e9 or abs(value - round(value)) > 1e-4:
         return None
     return round(value)
 
 
-def _assign(state: State, index: Expression, value: Value, certain: bool) -> State:
+def _assign(state: State, target: Variable, value: Value, certain: bool) -> State:
     """certain: False where a condition that is not known decides whether it happens at all."""
-    number = _index(_value(index, state))
+    number = variable_number(target, state.variables.read, state.context.dialect.arithmetic)
     if number == _ALARM:
         return unknown_state(state.context.dialect, ended=True) if certain else state
     if number is None or number >= CONTROLS_OWN:

@@ -1,8 +1,8 @@
 """What called programs do: each is traced from the state in which it is called, once for each such state.
 
 The trace of a called program is kept as what its caller sees of it: the ways on which it comes back, how far it cut,
-what it is to one that looks ahead. It depends on nothing but the text of the program, that of the programs it calls, and
-the way on which it is entered, so it is the same whichever call is followed first.
+what it is to one that looks ahead. It depends on nothing but the text of the program, that of the programs it calls,
+and the way on which it is entered, so it is the same whichever call is followed first.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ MOST_DEEP = 10
 """Calls within calls; controls allow 4 to 10 and alarm beyond (from memory)."""
 
 MOST_ROUNDS = 16
-"""So often a program is followed that calls itself by L, or a loop in one, until all further rounds are taken as one."""
+"""So often the repeats of a call, or a loop in the called program, are followed until all further rounds are joined."""
 
 MOST_KEPT = 4096
 
@@ -37,7 +37,7 @@ class _Exits(msgspec.Struct, frozen=True):
     or None where there was none, by their numbers, that were asked for on the way.
     """
 
-    ways: tuple[tuple[int | None | str, Way], ...]
+    ways: tuple[tuple[int | str | None, Way], ...]
     mark: int
     reaches: Reaches
     used: dict[int, Program | None]
@@ -201,9 +201,9 @@ class Calls:
 
     def _once_through(
         self, program: Program, entry: Way, flow: Flow | None, brought: dict[tuple[int, Target], Ways], joining: bool
-    ) -> tuple[list[tuple[int | None | str, Way]], int, Reaches]:
+    ) -> tuple[list[tuple[int | str | None, Way]], int, Reaches]:
         """Through all blocks once, with what jumps have brought so far; adds to that."""
-        exits: list[tuple[int | None | str, Way]] = []
+        exits: list[tuple[int | str | None, Way]] = []
         marks: list[int] = []
         reaches: list[Reaches] = []
         ways: Ways = (entry,)
@@ -263,9 +263,7 @@ def _with_modal_call(state: State, mask: int, called: Call | None) -> State:
     if old.modes[MODAL_CALL] == mask and state.called == called:
         return state
     modes = (*old.modes[:MODAL_CALL], mask, *old.modes[MODAL_CALL + 1 :])
-    context = make_context(
-        old.dialect, modes, old.station, old.tool, old.offset, old.local, old.set, old.written
-    )
+    context = make_context(old.dialect, modes, old.station, old.tool, old.offset, old.local, old.set, old.written)
     return msgspec.structs.replace(state, context=context, called=called)
 
 

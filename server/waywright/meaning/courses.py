@@ -62,12 +62,12 @@ def course_of(context: Context, head: Head) -> Course:
 def glide(state: State, block: Block, course: Course) -> State | None:
     """The state after the block; None where only `advance` can tell."""
     goes = course.goes
-    if goes is None or state.profile is not None or state.ended or state.called is not None:
+    if goes is None or state.profile is not None or state.ended or state.drilling or state.called:
         return None
     if not goes:
         if course.context is state.context:
             return state
-        return State(state.values, state.frames, course.context, None, False, state.variables)
+        return State(state.values, state.frames, course.context, None, False, None, state.variables)
     numbers = block.values
     for index in course.lengths:
         if type(numbers[index]) is Whole:
@@ -84,7 +84,7 @@ def glide(state: State, block: Block, course: Course) -> State | None:
             places = list(frames)
             places[axis] = frame
             frames = tuple(places)
-    return State(tuple(values), frames, course.context, None, False, state.variables)
+    return State(tuple(values), frames, course.context, None, False, None, state.variables)
 
 
 def _make(context: Context, plan: Plan) -> Course:

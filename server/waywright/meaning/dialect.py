@@ -7,7 +7,8 @@ from typing import Literal
 import msgspec
 
 from waywright.codes.model import System
-from waywright.setup.model import Setup
+from waywright.meaning.expressions import Arithmetic
+from waywright.setup.model import Macros, Setup
 from waywright.setup.units import Unit
 
 
@@ -19,6 +20,7 @@ class Dialect(msgspec.Struct, frozen=True, eq=False):
     that the machine file says do nothing to positions and frames. diameter: X words are diameters, and not radii;
     None where the file says neither in a way that is of use.
     unit: the machine's, in which a program is that states none. turns_by_m6: the turret turns at M6, not at a T word.
+    arithmetic: how the control reckons in macro expressions.
     """
 
     system: System
@@ -31,6 +33,7 @@ class Dialect(msgspec.Struct, frozen=True, eq=False):
     diameter: bool | None = True
     unit: Unit | None = None
     turns_by_m6: bool = False
+    arithmetic: Arithmetic = Arithmetic()
 
 
 def dialect_of(setup: Setup) -> Dialect:
@@ -47,8 +50,18 @@ def dialect_of(setup: Setup) -> Dialect:
         setup.x_is_diameter(),
         setup.machine.unit,
         setup.machine.station_by == "M6",
+        _arithmetic(setup),
     )
     return _dialects.setdefault(key, Dialect(*key))
+
+
+def _arithmetic(setup: Setup) -> Arithmetic:
+    """What the file says; what it does not mention is as on common controls, what it says wrongly is not known."""
+    spoiled = {problem.key for problem in setup.problems}
+    keys = Macros.__struct_fields__
+    wrong = {key: None for key in keys if not spoiled.isdisjoint(("macros", f"macros.{key}"))}
+    given = {key: value for key in keys if (value := getattr(setup.macros, key)) is not None}
+    return Arithmetic(**(wrong | given))
 
 
 _dialects: dict[tuple[object, ...], Dialect] = {}

@@ -9,6 +9,7 @@ from typing import Literal, NamedTuple
 from waywright.codes.model import Action, Role
 from waywright.meaning.advance import least_increments
 from waywright.meaning.dialect import Dialect
+from waywright.meaning.outline import same_outline
 from waywright.meaning.plan import plan_of
 from waywright_grammar.blocks import SCALE, Block, End, Flag, Goto, Head, If, Number, While, Whole
 
@@ -24,6 +25,8 @@ EARLIER_REACHES: Fact = ("earlier reaches", 0, 0)
 """What earlier operations cut: not counted here, but a thing that a check can depend on like a fact."""
 AHEAD: Fact = ("ahead", 0, 0)
 """What comes after the block: likewise."""
+OUTLINE: Fact = ("outline", 0, 0)
+"""Block numbers, the beginnings and the ends of the text's programs, in their order: likewise (see outline.py)."""
 
 
 class Balance(NamedTuple):
@@ -96,10 +99,11 @@ class Facts:
 
     def count(self, removed: list[Block], added: list[Block], dialect: Dialect) -> set[Fact]:
         """Takes the blocks out and in; gives the facts that are true now and were not, or the other way round."""
+        outline: set[Fact] = set() if same_outline(removed, added) else {OUTLINE}
         old = _stated(removed, dialect)
         new = _stated(added, dialect)
         if not old and not new:
-            return set()
+            return outline
         touched = {*old, *new}
         before = {fact for fact in touched if fact in self._counts}
         axes = {axis for kind, axis, _ in touched if kind == "machine sign"}
@@ -112,7 +116,7 @@ class Facts:
         changed = {fact for fact in touched if (fact in before) != (fact in self._counts)}
         # How many there are of a sign is a thing to ask for by itself.
         signs = {fact for fact in touched if fact[0] == "machine sign" and old.count(fact) != new.count(fact)}
-        changed |= {("machine signs", axis, 0) for _, axis, _ in signs}
+        changed |= {("machine signs", axis, 0) for _, axis, _ in signs} | outline
         return changed | {("machine sign balance", axis, 0) for axis in axes if self._balance(axis) != balances[axis]}
 
 

@@ -30,8 +30,8 @@ class Flow(msgspec.Struct, frozen=True):
     leads: by line of a block that may go on elsewhere the lines of each target. sources: by line what leads there, as
     line and target, in order. calls: likewise by the line of an O word the lines that call it. components: stretches
     of lines (first, last) that a jump back can run again, in order and apart from one another. shape: what two flows
-    agree on when only lines have moved. numbers: of the blocks that something leads to, or would if they were there.
-    computed: a number is worked out at run time, so that every numbered block counts.
+    agree on when only lines have moved and calls have changed. numbers: of the blocks that something leads to, or would
+    if they were there. computed: a number is worked out at run time, so that every numbered block counts.
     """
 
     leads: dict[int, dict[Target, tuple[int, ...]]]
@@ -60,8 +60,14 @@ class Flow(msgspec.Struct, frozen=True):
             return at + grown if at >= line else at
 
         return Flow(
-            {there(at): {each: tuple(map(there, to)) for each, to in targets.items()} for at, targets in self.leads.items()},
-            {there(at): tuple((there(source), target) for source, target in froms) for at, froms in self.sources.items()},
+            {
+                there(at): {each: tuple(map(there, to)) for each, to in targets.items()}
+                for at, targets in self.leads.items()
+            },
+            {
+                there(at): tuple((there(source), target) for source, target in froms)
+                for at, froms in self.sources.items()
+            },
             {there(at): tuple(map(there, lines)) for at, lines in self.calls.items()},
             tuple((there(first), there(last)) for first, last in self.components),
             self.shape,
@@ -121,7 +127,9 @@ def flow_of(blocks: Sequence[Block], returns: Returns = no_returns) -> Flow:
                     leads[line][target] = numbered.get(target, [])
                 elif target == "anywhere":
                     # A number that is worked out may turn out to be known.
-                    leads[line].update({number: lines for number, lines in numbered.items() if number not in leads[line]})
+                    leads[line].update(
+                        {number: lines for number, lines in numbered.items() if number not in leads[line]}
+                    )
                     leads[line]["anywhere"] = sorted(at for lines in numbered.values() for at in lines)
                     break
     return _made(blocks, leads, calls, frozenset(numbers), computed)
@@ -151,7 +159,9 @@ def _made(
         )
         for line in sorted(leads)
     ]
-    shape += [(id(blocks[at]), (("head", tuple(id(blocks[line]) for line in lines)),)) for at, lines in sorted(calls.items())]
+    shape += [
+        (id(blocks[at]), (("head", tuple(id(blocks[line]) for line in lines)),)) for at, lines in sorted(calls.items())
+    ]
     return Flow(
         {line: {target: tuple(reached) for target, reached in targets.items()} for line, targets in leads.items()},
         {line: tuple(froms) for line, froms in sources.items()},

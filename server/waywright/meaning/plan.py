@@ -33,6 +33,7 @@ class Trigger:
     OTHER_AXES = 4096  # words of other axes than X and Z
     LENGTHS = 8192  # lengths that move no axis by themselves: arc radius and centre, corner, cycle parameter
     END = 16384  # M2, M30, M99
+    CYCLE = 32768  # a cutting cycle or a thread
     # What the state before the block decides, and not its shape:
     RETRACT = 1 << 16  # axis words after a move out of the way of the same retract
     AFTER_END = 1 << 17  # a block behind the program's end
@@ -152,6 +153,8 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         triggers |= Trigger.OTHER_AXES
     if stop in (Action.LEAVE, Action.END):
         triggers |= Trigger.END
+    if any(code.action in CYCLES for code in known):
+        triggers |= Trigger.CYCLE
     lengths = tuple(
         index
         for index, (letter, role) in enumerate(zip(head.letters, roles, strict=True))
@@ -169,7 +172,10 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         and tool_index is None
         and not unknown_code
         and not angled
-        and not any(code.group is Group.UNITS or Role.OFFSET in code.words.values() for code in known)
+        and not any(
+            code.group is Group.UNITS or code.action is Action.DRILLING_CYCLE or Role.OFFSET in code.words.values()
+            for code in known
+        )
         and not head.flags & (Flag.STATEMENT | Flag.PROGRAM | Flag.PARTLY_DELETED)
     )
     return Plan(
@@ -224,6 +230,18 @@ _LENGTH_ROLES = frozenset({Role.CENTRE, Role.RADIUS, Role.CORNER, Role.PARAMETER
 _LENGTH_LETTERS = frozenset({"U", "V", "W", "R", "I", "J", ",C", ",R"})
 """P, Q, K and D are counts, heights in least increments or depths by control, and are never taken for lengths."""
 
+
+CYCLES = frozenset(
+    {
+        Action.PROFILE_CYCLE,
+        Action.FINISH_CYCLE,
+        Action.PECK_CYCLE,
+        Action.THREAD_CYCLE,
+        Action.ONE_PASS_CYCLE,
+        Action.DRILLING_CYCLE,
+        Action.THREAD,
+    }
+)
 
 _NOTHING_TRAVELS = frozenset({Action.FRAME, Action.DWELL})
 

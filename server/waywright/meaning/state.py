@@ -40,6 +40,7 @@ SPEED = GROUP_INDEX[Group.SPEED]
 SPINDLE = GROUP_INDEX[Group.SPINDLE]
 WORK_OFFSET = GROUP_INDEX[Group.WORK_OFFSET]
 MODAL_CALL = GROUP_INDEX[Group.MODAL_CALL]
+RETURN_LEVEL = GROUP_INDEX[Group.RETURN_LEVEL]
 
 AS_STARTED = 1
 """The bit of every mode mask that stands for "as it was when the program was started"."""
@@ -120,8 +121,9 @@ class State(msgspec.Struct, frozen=True, gc=False):
     """values[axis] is a coordinate in frames[axis], in millionths of the program's unit; a frame None is "unknown".
 
     profile: set while the blocks of a cycle's profile go by, which do not run where they stand.
-    ended: past M2, M30 or M99, where nothing of the state is known. called: the call of G66 that follows each move,
-    as far as it is known.
+    ended: past M2, M30 or M99, where nothing of the state is known.
+    drilling: the levels of the drilling cycle that is on; None where none is on or nothing of them is known.
+    called: the call of G66 that follows each move, as far as it is known.
     """
 
     values: tuple[int, ...]
@@ -129,8 +131,22 @@ class State(msgspec.Struct, frozen=True, gc=False):
     context: Context
     profile: Profile | None = None
     ended: bool = False
+    drilling: Levels | None = None
     variables: Variables = UNKNOWN
     called: Call | None = None
+
+
+class Levels(msgspec.Struct, frozen=True, gc=False):
+    """Where the holes of a drilling cycle that is on begin and end. axis: along which it drills.
+
+    start: a coordinate in `frame`, where the axis stood when the cycle was started; frame None: unknown. level: the R
+    level as a coordinate of the work frame, None where it is not known.
+    """
+
+    axis: int
+    start: int
+    frame: Frame | None
+    level: int | None = None
 
 
 class Profile(msgspec.Struct, frozen=True, gc=False):
@@ -200,7 +216,7 @@ def start_state(dialect: Dialect, variables: Variables = UNKNOWN) -> State:
     """
     modes = (AS_STARTED,) * len(GROUPS)
     context = make_context(dialect, modes, None, START_TOOL, START_OFFSET, _ZEROS, _ZEROS, ())
-    return State(NO_VALUES, NO_FRAMES, context, None, False, variables)
+    return State(NO_VALUES, NO_FRAMES, context, variables=variables)
 
 
 def unknown_state(dialect: Dialect, ended: bool = False) -> State:

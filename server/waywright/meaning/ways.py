@@ -31,7 +31,25 @@ from waywright.meaning.past import (
 from waywright.meaning.plan import Plan, plan_of
 from waywright.meaning.reach import Reaches, together
 from waywright.meaning.so_far import JUMPED, SoFar, turned
-from waywright.meaning.state import Call, Context, Frame, State, make_context, start_state, unknown_state
+from waywright.meaning.state import (
+    COMPENSATION,
+    DISTANCE,
+    DRILLING,
+    MODAL_CALL,
+    MOTION,
+    START_OFFSET,
+    START_TOOL,
+    UNITS,
+    Call,
+    Context,
+    Frame,
+    State,
+    make_context,
+    mode_bits,
+    start_state,
+    unit_of,
+    unknown_state,
+)
 from waywright.meaning.variables import UNKNOWN as UNKNOWN_VARIABLES
 from waywright.meaning.variables import Variables, cover, joined
 from waywright.meaning.worked_out import worked_out
@@ -155,10 +173,11 @@ def through(
     if block.head.flags & _PROGRAM:
         # Another program begins, whatever the one before it left.
         ways = start_ways(ways[0].state.context.dialect) if entry is None else entry
-    if len(ways) == 1 and not ways[0].past.so_far.apart_told:
-        if not block.head.switch and not block.head.flags & _PARTLY_DELETED:
-            # What most blocks are: nothing can part the ways here.
-            return _alone(ways, block, caller)
+    if len(ways) == 1 and not (
+        ways[0].past.so_far.apart_told or block.head.switch or block.head.flags & _PARTLY_DELETED
+    ):
+        # What most blocks are: nothing can part the ways here.
+        return _alone(ways, block, caller)
     next_ways, taken = _through(ways, block, caller)
     told = any(way.past.so_far.apart_told for way in next_ways)
     if len(next_ways) == 1 and not told:
@@ -294,8 +313,9 @@ def _steered(
             case Again():
                 elsewhere.append(("head", here))
                 going_on = _gone(way, True)
-            case Leave(_, state, _):
+            case Leave(state=state):
                 leaves = control, _handed_over(way, block, plan, step, state)
+                going_on = _gone(way, True) if control.target is not None or not control.known else going_on
             case Call():
                 # With an M30 in the same block nothing is followed, nor where nobody follows calls.
                 if caller is None or step.state.ended:
@@ -384,14 +404,12 @@ def anew(way: Way) -> Way | None:
     modes = list(start.context.modes)
     for group in (COMPENSATION, DISTANCE, MODAL_CALL, UNITS, MOTION, DRILLING):
         mask = old.modes[group]
-        leaves = _LEFT_ON.intersection(name for name, bit in bits.bits.items() if bit & mask and bits.of(name) == group)
+        leaves = any(mask & bits.bits[code.name] for code in bits.codes[group] if code.name in _LEFT_ON)
         cycles = group in (MOTION, DRILLING) and mask & bits.back_to_start[group]
         other_unit = group == UNITS and unit_of(old) != old.dialect.unit and old.dialect.unit is not None
         if leaves or cycles or other_unit:
             modes[group] = mask
-    context = make_context(
-        old.dialect, tuple(modes), None, START_TOOL, START_OFFSET, old.local, old.set, old.written
-    )
+    context = make_context(old.dialect, tuple(modes), None, START_TOOL, START_OFFSET, old.local, old.set, old.written)
     if context is start.context:
         return None
     return Way(msgspec.structs.replace(start, context=context))
@@ -441,6 +459,7 @@ def _state_covers(wide: State, narrow: State) -> bool:
         and wide.profile == narrow.profile
         and wide.called == narrow.called
         and cover(wide.variables, narrow.variables)
+        and wide.drilling in (narrow.drilling, None)
         and all(
             frame is None or (frame == narrow.frames[axis] and wide.values[axis] == narrow.values[axis])
             for axis, frame in enumerate(wide.frames)
@@ -543,6 +562,7 @@ def join(ways: list[Way]) -> Way:
         shared,
         _agreed(profiles),
         all(way.state.ended for way in ways),
+        _agreed([way.state.drilling for way in ways]) if same else None,
         joined([way.state.variables for way in ways]),
         _agreed([way.state.called for way in ways]),
     )

@@ -25,7 +25,7 @@ def worked_out(block: Block, variables: Variables, arithmetic: Arithmetic) -> Bl
     unknown: list[tuple[int, Expression]] = []
     empty: set[int] = set()
     for index, expression in nodes.expressions:
-        value = evaluate(expression, variables.read, arithmetic)
+        value = evaluate(expression, variables.read, arithmetic, in_word=True)
         if value is EMPTY:
             empty.add(index)
             continue
@@ -49,6 +49,6 @@ def troubles_of(block: Block, variables: Variables, arithmetic: Arithmetic) -> I
     """
     for index, expression in block.nodes.expressions if block.nodes is not None else ():
         troubles: list[Trouble] = []
-        evaluate(expression, variables.read, arithmetic, troubles)
+        evaluate(expression, variables.read, arithmetic, troubles, in_word=True)
         for trouble in troubles:
             yield index, trouble

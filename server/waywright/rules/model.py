@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import Literal
 
 import msgspec
@@ -11,12 +11,14 @@ from waywright.codes.model import Action
 from waywright.edits.model import Remedy, Site
 from waywright.meaning.advance import Reading
 from waywright.meaning.ahead import Ahead
-from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Facts
+from waywright.meaning.facts import AHEAD, EARLIER_REACHES, OUTLINE, Facts
+from waywright.meaning.outline import numbered, program_at
 from waywright.meaning.past import Past
 from waywright.meaning.reach import Reach, Reaches, key_of, together, under
 from waywright.meaning.state import Context, Frame, State, X, Z, unit_of
 from waywright.meaning.ways import Taken
 from waywright.setup.model import Setup
+from waywright_grammar.blocks import Block
 from waywright_grammar.words import words
 
 Severity = Literal["error", "warning", "information", "hint"]
@@ -65,6 +67,7 @@ class View(msgspec.Struct, frozen=True, gc=False):
 
     others: the block on all ways that run it, this one among them. facts: what the whole text says, as counted.
     line: from 0 on. earlier_reaches: how far the operations before this one cut. look_ahead: what comes after the line.
+    blocks: of the whole text.
     """
 
     taken: Taken
@@ -74,6 +77,7 @@ class View(msgspec.Struct, frozen=True, gc=False):
     line: int
     earlier_reaches: Callable[[int], Reaches]
     look_ahead: Callable[[int], Ahead]
+    blocks: Sequence[Block]
 
     @property
     def before(self) -> State:
@@ -106,6 +110,11 @@ class View(msgspec.Struct, frozen=True, gc=False):
     def ahead(self) -> Ahead:
         self.facts.reads.add(AHEAD)
         return self.look_ahead(self.line)
+
+    def numbered(self, number: int) -> list[int] | None:
+        """The lines of this program with the block number, in order; None where a block's number is not known."""
+        self.facts.reads.add(OUTLINE)
+        return numbered(self.blocks, program_at(self.blocks, self.line), number)
 
     def reach(self) -> Reach | None:
         """How far this operation cut, in coordinates of the work frame that is active before the block.

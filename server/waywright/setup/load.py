@@ -188,6 +188,7 @@ def _as_setup(path: str, tree: dict[str, object]) -> Setup:
         "without_axes": _inner(tree, "returns").get("without_axes"),
         "with_feed": _inner(tree, "machine_moves").get("with_feed"),
         "short_tool_words": _inner(tree, "tool_words").get("short"),
+        "macros": _given(tree.get("macros")),
         "codes": {name: _given(code) for name, code in _inner(tree, "codes").items()},
         "rules": _given(_inner(tree, "waywright").get("rules")),
     }

@@ -38,6 +38,11 @@ ToolKind = Literal[
 ReturnWithoutAxes = Literal["all", "none", "alarm"]
 MachineMoveWithFeed = Literal["rapid", "feed", "alarm"]
 ShortToolWord = Literal["station", "offset", "station and offset"]
+FixWay = Literal["toward zero", "down"]
+FupWay = Literal["away from zero", "up"]
+Logic = Literal["bit by bit", "logical"]
+RoundInWords = Literal["least increment", "whole number"]
+ArcAngles = Literal["0 to 360", "-180 to 180"]
 CodeDoes = Literal["nothing", "unknown"]
 RuleSetting = Literal["error", "warning", "information", "hint", "off"]
 
@@ -98,6 +103,16 @@ class Tool(msgspec.Struct, frozen=True):
     kind: ToolKind | None = None
 
 
+class Macros(msgspec.Struct, frozen=True):
+    """How the control reckons in macro expressions; the schema says what each key means."""
+
+    fix: FixWay | None = None
+    fup: FupWay | None = None
+    logic: Logic | None = None
+    round_in_words: RoundInWords | None = None
+    arc_angles: ArcAngles | None = None
+
+
 class NamedCode(msgspec.Struct, frozen=True):
     """A code of this machine that the codes tables do not have. does "nothing": it moves nothing, changes no mode."""
 
@@ -126,6 +141,7 @@ class Setup(msgspec.Struct, frozen=True):
     without_axes: ReturnWithoutAxes | None = None
     with_feed: MachineMoveWithFeed | None = None
     short_tool_words: ShortToolWord | None = None
+    macros: Macros = Macros()
     codes: dict[str, NamedCode] = {}
     rules: dict[str, RuleSetting] = {}
     problems: tuple[Problem, ...] = ()

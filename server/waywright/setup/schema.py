@@ -187,6 +187,32 @@ FILE = Table(
                 ),
             }
         ),
+        "macros": Table(
+            {
+                "fix": _choice(
+                    model.FixWay,
+                    'Where FIX goes: FIX[-1.5] is -1 or -2. "toward zero" where this is not given.',
+                ),
+                "fup": _choice(
+                    model.FupWay,
+                    'Where FUP goes: FUP[-1.5] is -2 or -1. "away from zero" where this is not given.',
+                ),
+                "logic": _choice(
+                    model.Logic,
+                    'How AND, OR and XOR take numbers: 6 AND 3 is 2 or 1. "bit by bit" where this is not given.',
+                ),
+                "round_in_words": _choice(
+                    model.RoundInWords,
+                    "What ROUND rounds to where it is in the number of a word: X ROUND[1.2346] is X1.235 or X1. "
+                    '"least increment" where this is not given.',
+                ),
+                "arc_angles": _choice(
+                    model.ArcAngles,
+                    "Which angles ASIN and ATAN[y]/[x] give: ATAN[-1]/[1] is 315 or -45. "
+                    "Where this is not given, such an angle is not known.",
+                ),
+            }
+        ),
         "codes": Named(
             code_name,
             "G168",
