@@ -30,6 +30,7 @@ NONE = {
     "surface-speed-in-retract",
     "unknown-address",
     "unknown-code",
+    "unsafe-program-end",
 }
 
 
