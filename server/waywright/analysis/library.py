@@ -25,8 +25,8 @@ from waywright.setup.model import Setup
 from waywright_grammar.blocks import SCALE, Block, Flag
 from waywright_grammar.reader import read_block, split_lines
 
-LARGEST_CALLED = 8_000_000
-"""In bytes. It is read in one go while somebody waits; programs that others call are short."""
+LARGEST_CALLED = 2_000_000
+"""In bytes. It is read in one go while somebody waits, 80,000 blocks in half a second; most are far shorter."""
 
 MOST_NAMES = 100_000
 """A folder with more entries than this is not looked in."""
@@ -117,7 +117,7 @@ class Shelf:
         if isinstance(data, str):
             return f"cannot be read: {data[:1].lower()}{data[1:]}"
         if len(data) > LARGEST_CALLED:
-            return "is too large"
+            return f"is too large: the limit for a program that is called is {LARGEST_CALLED / 1e6:,.0f} MB"
         source = decode(str(path), data)
         if isinstance(source, Unreadable):
             return f"is {source.reason}"
