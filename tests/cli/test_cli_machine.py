@@ -17,7 +17,7 @@ from waywright import demo
 from waywright.analysis import engine
 from waywright.rules.model import Finding, View
 from waywright.rules.registry import modules
-from waywright.setup import find, load
+from waywright.setup import files, load
 
 SLIP = "G21\nT0101\nG54\nG0 X52. Z2.\nG1 Z-30. F.2\nG28 X0. Z0.\nM30\n"
 WARNED = "G21\nT0101\nG54\nG1 Z-30. F.2\nG53 X-130.\nM30\n"
@@ -186,10 +186,10 @@ def test_a_named_file_that_cannot_be_read(run: Run, arguments: list[str]) -> Non
 def test_an_archive_reads_it_once(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     looked: list[str] = []
     read: list[str] = []
-    is_file, load_text = find.Disk.is_file, find.Disk.read
-    monkeypatch.setattr(find.Disk, "is_file", lambda self, path: looked.append(str(path)) or is_file(self, path))
+    is_file, load_text = files.Disk.is_file, files.Disk.read
+    monkeypatch.setattr(files.Disk, "is_file", lambda self, path: looked.append(str(path)) or is_file(self, path))
     monkeypatch.setattr(
-        find.Disk, "read", lambda self, path, most: read.append(str(path)) or load_text(self, path, most)
+        files.Disk, "read", lambda self, path, most: read.append(str(path)) or load_text(self, path, most)
     )
     for folder in ("shop/a", "shop/b"):
         Path(folder).mkdir(parents=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from waywright.analysis.program_file import Unreadable
 from waywright.cli.programs import programs
-from waywright.cli.sources import Unreadable
 
 
 def put(folder: Path, *names: str) -> None:

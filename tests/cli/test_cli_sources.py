@@ -9,8 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from waywright.analysis.program_file import Source, Unreadable, decode
 from waywright.cli import sources
-from waywright.cli.sources import Source, Unreadable, decode, read
+from waywright.cli.sources import read
 
 
 def test_utf8_with_and_without_mark(tmp_path: Path) -> None:

@@ -57,6 +57,8 @@ class FakeDocument:
 
 
 class FakeAnalysis:
+    calls: frozenset[int] = frozenset()
+
     def __init__(self, text: str) -> None:
         self.document = FakeDocument(text)
         self.found: list[FakeFound | None] = [None] * len(self.document.lines)
@@ -94,10 +96,19 @@ class FakeCore:
     def machine_file(self, program: Path) -> Path | None:
         return None
 
-    def setup(self, machine_file: Path | None) -> None:
+    def setup(self, machine_file: Path | None, folders: object) -> None:
         return None
 
-    def analyse(self, text: str, setup: None) -> FakeAnalysis:
+    def library(self, program: Path, setup: None, folders: object, opened: object) -> None:
+        return None
+
+    def forget(self, path: Path) -> None:
+        pass
+
+    def number_of(self, path: Path) -> None:
+        return None
+
+    def analyse(self, text: str, setup: None, library: None) -> FakeAnalysis:
         return FakeAnalysis(text)
 
     def hover(self, analysis: FakeAnalysis, line: int, column: int) -> Any:

@@ -140,9 +140,13 @@ def test_a_client_that_can_is_asked_to_watch(shop: Path) -> None:
         assert asked["method"] == "client/registerCapability"
         assert asked["params"]["registrations"] == [
             {
-                "id": "machine files",
+                "id": "machine files and programs",
                 "method": "workspace/didChangeWatchedFiles",
-                "registerOptions": {"watchers": [{"globPattern": "**/lathe.toml"}]},
+                "registerOptions": {
+                    "watchers": [
+                        {"globPattern": pattern} for pattern in ("**/lathe.toml", "**/[0-9]*", "**/{O,o}[0-9]*")
+                    ]
+                },
             }
         ]
         client.answer(asked)

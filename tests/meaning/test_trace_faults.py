@@ -14,7 +14,7 @@ def frames(program: str, line: int) -> list[object]:
 
 
 def test_a_value_that_may_be_empty_means_moved_or_not() -> None:
-    # #501 never set is Empty, and a word whose value is empty is not there: then line 3 is a bare G28, after which every
+    # Nobody knows what #501 holds. If it is empty the word is not there: then line 3 is a bare G28, after which every
     # position is unknown. With a value, X is home. So X is not known to be home, and Z is not known at all.
     after = frames("T0101\nG0 X50. Z5.\nG28 X#501\n", 2)
     assert after[X] is None

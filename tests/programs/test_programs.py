@@ -45,6 +45,7 @@ FOUND = {
         (78, "warning", "no-program-end"),
     ],
     "sleeve-op10": [(12, "warning", "speed-unclamped"), (58, "error", "compensated-retract")],
+    "spacer-bar": [(63, "warning", "unsafe-program-end")],
     "union-op10": [(64, "warning", "frame-depends-on-path")],
     "driven-y/valve-body": [(57, "error", "x-home-before-y")],
     "gang-slide/nozzle": [(29, "warning", "repeated-word"), (43, "warning", "offset-cancelled-before-move")],
@@ -56,6 +57,7 @@ FOUND = {
     ],
     "old-lathe/check-seat": [(8, "information", "set-frame-program")],
     "system-b/swivel-ring": [(42, "warning", "group-clash"), (43, "error", "incremental-left-on")],
+    "system-c/bleed-screw": [(5, "warning", "code-system-doubtful")],
     "tailstock/spool-op20": [(63, "warning", "return-without-axes")],
     "two-spindles/valve-seat": [
         (80, "warning", "machine-move-without-rapid"),
@@ -74,6 +76,10 @@ CLEAN = frozenset(
         "gang-slide/poppet-pin",
         # A driven mill right across the centre to X-70, with Y off its home.
         "driven-y/slotted-nut",
+        # Drilling cycles that end at the R level between holes and at the start level over a hub; K holes in a row.
+        "system-b/pump-flange",
+        # G71 alone is metric, G73 and G72 rough and finish, and G20, G21 and G24 are the one-pass cycles.
+        "system-c/hose-nipple",
         # On the second spindle -Z leads away from the part.
         "two-spindles/tube-socket",
         # T calls a macro that retracts by itself; lengths without a point; a shift taken back; an alarm behind M30.

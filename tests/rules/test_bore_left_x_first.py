@@ -252,6 +252,7 @@ def test_within_what_was_cut_is_right_and_beyond_is_not() -> None:
         G1 X22.6
         G0 {x}
         G0 Z5.
+        G53 G0 Z0.
         M30
         """
     check(program.format(x="X30."), setup=setup_of(KINDS))
@@ -297,7 +298,8 @@ def test_an_internal_groove_that_was_reached_in_rapid() -> None:
         mark = "       ^^^ error bore-left-x-first: (kind in the machine file: internal grooving) and at work X3"
         check(f"{head}{cut}G28 U0.\n     {mark}\n        G28 W0.\n        M30\n", setup=setup_of(KINDS))
     check(
-        f"{head}{plunge}G0 X60.\n           ^^^^ error bore-left-x-first: it cut at Z-15. X drives\n        M30\n",
+        f"{head}{plunge}G0 X60.\n           ^^^^ error bore-left-x-first: it cut at Z-15. X drives\n"
+        "        G28 W0.\n        M30\n",
         setup=setup_of(KINDS),
     )
     # Fed in all the way from the front, and out in front again.

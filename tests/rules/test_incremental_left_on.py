@@ -157,6 +157,7 @@ def test_blocks_between_that_say_nothing_of_it() -> None:
            ^^^^^^^^ error incremental-left-on: X by 30. from where it stands and Z by 5. from where it stands, not
         G1 Z-1. F.1
         G90
+        G53 G0 X0.
         M30
         """,
         "B",

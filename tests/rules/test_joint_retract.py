@@ -358,6 +358,7 @@ def test_in_a_bore_within_what_was_cut_is_right() -> None:
         G1 Z-12.
         G1 X22.6
         G0 X{x}. Z5.
+        G53 G0 Z0.
         M30
         """
     check(program.format(x=29), setup=setup_of(KINDS))

@@ -1127,6 +1127,7 @@ def test_block_delete_skips_the_g53_of_x() -> None:
         G0 Z-255.
            ^^^^^^ warning lost-machine-frame: With block-delete switch 1 off: Z stands here without G53
         M30
+        ^^^ warning unsafe-program-end: With block-delete switch 1 on: The program ends with the tool at work X52.
         """)
 
 

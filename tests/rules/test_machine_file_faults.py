@@ -152,7 +152,7 @@ def test_depths_under_an_offset_that_was_moved_are_not_compared() -> None:
 )
 def test_a_bare_return_is_told_as_the_file_says(setting: str, wrong: str) -> None:
     file = f'{FULL}[returns]\nwithout_axes = "{setting}"\n'
-    assert wrong not in only(CUT + "G28\nM30\n", file).text
+    assert wrong not in only(CUT + "G28\nM30\n", file, "return-without-axes").text
 
 
 @pytest.mark.parametrize(("setting", "wrong"), [("all", "or none does"), ("none", "all axes go")])

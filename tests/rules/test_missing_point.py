@@ -83,6 +83,7 @@ def test_one_finding_for_a_block() -> None:
         G1 X48 F200 Z-31.5
            ^^^ warning missing-point: X48 has no decimal point
         G1 X46. Z-31.5
+        G28 U0.
         M30
         """)
 
@@ -188,6 +189,7 @@ def test_arcs_and_corners() -> None:
         X80. R2
              ^^ warning missing-point: R2.
         G0 X90.
+        G28 U0.
         M30
         """)
 
@@ -224,6 +226,7 @@ def test_cycles() -> None:
         G87 X30. R-5 Q2000 P500 K1 F120
                  ^^^ warning missing-point: R-5.
         G80
+        G28 U0.
         M30
         """)
 

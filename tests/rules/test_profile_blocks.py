@@ -22,7 +22,7 @@ ROUGHED = """
     N10 G0 X20.
     G1 Z-20.
     N20 X50.
-    G0 X60.
+    G0 X200.
     M30
     """
 
@@ -47,7 +47,7 @@ def test_the_last_block_is_not_there() -> None:
         N10 G0 X20.
         G1 Z-20.
         N20 X50.
-        G0 X60.
+        G0 X200.
         M30
         """)
 
@@ -85,7 +85,7 @@ def test_a_profile_behind_the_end_and_one_above_its_cycle() -> None:
         G0 X52. Z2.
         G71 U2. R.5
         G71 P800 Q810 U.5 W.1 F.25
-        G0 X60. Z10.
+        G0 X200. Z10.
         M30
         N800 G0 X20.
         G1 Z-20.
@@ -127,7 +127,7 @@ def test_another_program_of_the_same_text() -> None:
         G71 P10 Q20 U.5 W.1 F.25
             ^^^ error profile-not-found: only another program of this text does
                 ^^^ error profile-not-found: only another program of this text does
-        G0 X60. Z10.
+        G0 X200. Z10.
         M30
         O0002
         N10 G0 X20.
@@ -149,7 +149,7 @@ def test_the_end_stands_above_the_beginning() -> None:
         N10 G0 X20.
         G1 Z-20.
         N20 X50.
-        G0 X60.
+        G0 X200.
         M30
         """)
 
@@ -186,7 +186,7 @@ def test_numbers_worked_out_at_run_time() -> None:
             G0 X52. Z2.
             G71 U2. R.5
             {cycle}
-            G0 X60.
+            G0 X200.
             M30
             """
         )
@@ -210,7 +210,7 @@ def test_systems_b_and_c(system: System, rough: str, finish: str, metric: str) -
         N20 X50.
         {finish} P20 Q10
             ^^^^^^^ error profile-reversed: {finish} cuts the profile from block N20
-        G0 X60.
+        G0 X200.
         M30
         """,
         system,

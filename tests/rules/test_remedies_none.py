@@ -11,6 +11,7 @@ SECTION = "Remedy and its proof"
 NONE = {
     "blocks-after-end",
     "bore-left-x-first",
+    "code-system-doubtful",
     "frame-depends-on-path",
     "group-clash",
     "index-in-motion",
@@ -30,6 +31,7 @@ NONE = {
     "surface-speed-in-retract",
     "unknown-address",
     "unknown-code",
+    "unsafe-program-end",
 }
 
 

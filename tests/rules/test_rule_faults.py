@@ -46,6 +46,7 @@ def test_the_next_program_of_the_file_has_cut_nothing_yet() -> None:
         G54
         G0 X50. Z5.
         G1 Z-60. F.1
+        G28 U0.
         M30
         O0002
         T0101

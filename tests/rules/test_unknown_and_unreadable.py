@@ -120,16 +120,19 @@ def test_g_code_without_a_row() -> None:
 
 
 def test_codes_of_other_systems() -> None:
-    # G91 is no code of system A, which writes increments U and W (from memory).
+    # G91 is no code of system A, which writes increments U and W (from memory). That the text may be one of another
+    # system is told besides.
     check("""
         G91
         ^^^ information unknown-code: G91 is not known in code system A
+        ^^^ warning code-system-doubtful
         M30
         """)
     check(
         """
         G32 Z-5. F1.
         ^^^ information unknown-code: G32 is not known in code system B
+        ^^^ warning code-system-doubtful
         M30
         """,
         "B",

@@ -6,30 +6,11 @@ import os
 from pathlib import Path
 
 import pytest
+from fake_files import FakeFiles
 
 from waywright.setup.find import find, load_file
 from waywright.setup.load import LARGEST_TEXT
 from waywright.setup.model import Setup
-
-
-class FakeFiles:
-    """Files by path; folders of other filesystems by their number."""
-
-    def __init__(self, files: dict[str, bytes | str], mounts: dict[str, int] | None = None) -> None:
-        self.files = files
-        self.mounts = mounts or {}
-
-    def device(self, folder: Path) -> int | None:
-        for each in (folder, *folder.parents):
-            if str(each) in self.mounts:
-                return self.mounts[str(each)]
-        return 1
-
-    def is_file(self, path: Path) -> bool:
-        return str(path) in self.files
-
-    def read(self, path: Path, most: int) -> bytes | str:
-        return self.files[str(path)][:most]
 
 
 def test_the_nearest_file_counts() -> None:

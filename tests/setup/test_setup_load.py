@@ -58,6 +58,7 @@ def test_a_whole_file() -> None:
     assert setup.enough_retract("mm") == 15_500_000
     assert (setup.without_axes, setup.with_feed, setup.short_tool_words) == ("all", "alarm", "station and offset")
     assert setup.macros == Macros("down", "up", "logical", "whole number", "-180 to 180")
+    assert setup.program_folders == ("subs", "macros/probing")
     assert setup.codes == {"G168": NamedCode("nothing", "monitoring on"), "M87": NamedCode("unknown", None)}
     assert setup.rules == {"missing-point": "off", "joint-retract": "warning"}
 
@@ -207,7 +208,7 @@ rules = { missing-point = "warn", mising-point = "off", foo = "off", "a b" = "of
         "40 waywright.rules.foo | [waywright.rules] foo is no rule",
         '40 waywright.rules."a b" | [waywright.rules] "a b" is no rule',
         "42 extra | [extra] is not known; here stand machine, axes, index_position, work_offsets, tools, order, "
-        "retract, returns, machine_moves, tool_words, macros, codes, waywright",
+        "retract, returns, machine_moves, tool_words, macros, programs, codes, waywright",
         rule_names=("missing-point", "joint-retract"),
     )
     assert setup.machine.unit == "inch"
@@ -409,9 +410,9 @@ def test_names_are_shown_in_one_line() -> None:
     check(
         '"' + "x" * 100 + '" = 1\n"a\\nb" = 2\n',
         f'1 "{"x" * 40}.." | ["{"x" * 40}.."] is not known; here stand machine, axes, index_position, work_offsets, '
-        "tools, order, retract, returns, machine_moves, tool_words, macros, codes, waywright",
+        "tools, order, retract, returns, machine_moves, tool_words, macros, programs, codes, waywright",
         '2 "a?b" | ["a?b"] is not known; here stand machine, axes, index_position, work_offsets, '
-        "tools, order, retract, returns, machine_moves, tool_words, macros, codes, waywright",
+        "tools, order, retract, returns, machine_moves, tool_words, macros, programs, codes, waywright",
     )
 
 
@@ -469,3 +470,15 @@ def test_no_text_makes_it_fail(text: str) -> None:
             setup.tool_offset(number, axis)
             setup.tool_kind(number, number)
     setup.increments()
+
+
+def test_folders_of_programs() -> None:
+    folders = '[programs] folders needs a list of at most 20 folders, like ["subs", "macros"]'
+    check('[programs]\nfolders = "subs"\n', f"2 programs.folders | {folders}")
+    check(f"[programs]\nfolders = {['s'] * 21}\n", f"2 programs.folders | {folders}")
+    check('[programs]\nfolders = ["subs", ""]\n', f"2 programs.folders | {folders}")
+    check("[programs]\nfolders = [1]\n", f"2 programs.folders | {folders}")
+    assert check("[programs]\nfolders = []\n").program_folders == ()
+    check(
+        '[programs]\nfolder = ["subs"]\n', "2 programs.folder | [programs] folder is not known; did you mean folders?"
+    )

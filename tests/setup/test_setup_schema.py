@@ -27,6 +27,7 @@ def values(row: Row) -> list[str]:
         "true or false": ["true", "false"],
         "two numbers, the smaller first": ["[-1.5, 2]"],
         "a letter": ['"U"'],
+        "a list of folders": ['["subs"]', '["subs", "../macros"]'],
     }
     counted = re.fullmatch(r"a whole number from (\d+) to (\d+)", takes)
     return list(counted.groups()) if counted else samples[takes]

@@ -44,6 +44,7 @@ from waywright.meaning.marks import LAST_SIGHT, Mark
 from waywright.meaning.plan import READING, Plan, Trigger, plan_of
 from waywright.meaning.reach import Reaches
 from waywright.meaning.so_far import Watch
+from waywright.meaning.spoken import oddity_of
 from waywright.meaning.state import X
 from waywright.meaning.variables import FRESH, UNKNOWN
 from waywright.meaning.ways import (
@@ -62,6 +63,8 @@ from waywright.meaning.ways import (
 )
 from waywright.rules.model import Finding, Rule, View, grade
 from waywright.rules.registry import asked, modules
+from waywright.rules.trace.code_system_doubtful import doubt, is_evidence
+from waywright.rules.trace.code_system_doubtful import finding as doubted
 from waywright.rules.trace.no_program_end import running_out
 from waywright.rules.wording import switched
 from waywright.setup.model import RuleSetting, Setup
@@ -72,6 +75,7 @@ _LINES_A_BLOCK = 50  # so many lines are looked at for what they asked in the ti
 _MOST_ADDED = 16  # more than the usual loop takes until nothing new comes round
 USELESS = modules()["useless-allowance"].RULE
 RUNS_OUT = modules()["no-program-end"].RULE
+DOUBTED = modules()["code-system-doubtful"].RULE
 SOME_WAY = "On one of the ways that lead here"
 
 
@@ -121,6 +125,7 @@ class Analysis:
         self._starts: list[int] = []  # the lines of the text's O numbers
         self._own: dict[int, Program] = {}  # the text's programs, as far as anybody has asked for them
         self._leaving_sections: dict[int, bool] = {}  # by the first line of a program whether it has an M99
+        self._doubted: int | None = None  # the line that is told that the text speaks another code system
         self._flow: Flow | None = None
         self._brought: dict[int, dict[_Brings, Ways]] = {}  # by the identity of the block that leads elsewhere
         self._added: Counter[tuple[int, _Brings]] = Counter()  # how often that became more since its component began
@@ -158,6 +163,8 @@ class Analysis:
         self._marks_moved(first, last, grown)
         if self._ran_out is not None and self._ran_out >= first:
             self._ran_out = None if self._ran_out < last else self._ran_out + grown
+        if self._doubted is not None and self._doubted >= first:
+            self._doubted = None if self._doubted < last else self._doubted + grown
         if self._last_content >= last:
             self._last_content += grown
         else:
@@ -354,6 +361,7 @@ class Analysis:
         if not self._look_ahead_again(blocks):
             return False
         self._judge_end()
+        self._judge_system()
         self._judge_allowances()
         return True
 
@@ -752,21 +760,41 @@ class Analysis:
             running_out(self.ways_before(len(blocks)), blocks[line], into_another=False) if line is not None else []
         )
         if self._ran_out is not None and self._ran_out != line:
-            self._tell_running_out(self._ran_out, [])
+            self._tell(self._ran_out, RUNS_OUT, (False,), [])
         self._ran_out = None
         self._last_content = -1 if line is None else line
         if line is not None:
-            self._tell_running_out(line, findings)
+            self._tell(line, RUNS_OUT, (False,), findings)
             self._ran_out = line if findings else None
 
-    def _tell_running_out(self, line: int, findings: list[Finding]) -> None:
+    def _judge_system(self) -> None:
+        """Once all lines are read: whether the text speaks another code system than the one it is read in."""
+        arguments = doubt(self._facts, self.setup)
+        blocks, line = self.document.blocks, None
+        if arguments is not None:
+            odd = (is_evidence(oddity_of(block.head, self._dialect), self.setup) for block in blocks)
+            line = next(at for at, evidence in enumerate(odd) if evidence)
+        if self._doubted is not None and self._doubted != line:
+            self._tell(self._doubted, DOUBTED, None, [])
+        self._doubted = line
+        if line is not None and arguments is not None:
+            oddity = oddity_of(blocks[line].head, self._dialect)
+            assert oddity is not None
+            self._tell(line, DOUBTED, None, [doubted(blocks[line], oddity, arguments)])
+
+    def _tell(self, line: int, rule: Rule, arguments: tuple[object, ...] | None, findings: list[Finding]) -> None:
+        """Puts findings of the rule in the place of those that the line has. arguments: only of those with these."""
         before = self.found[line] or Found(())
         told = self._with_allowances(line, Found(_as_set(tuple(findings), self.setup.rules), before.reads))
-        kept = [each for each in before.findings if each.rule is not RUNS_OUT or each.arguments != (False,)]
+        kept = [
+            each
+            for each in before.findings
+            if each.rule is not rule or (arguments is not None and each.arguments != arguments)
+        ]
         found = Found(
             tuple(sorted([*kept, *told.findings], key=_place)),
             before.reads,
-            before.silenced - {RUNS_OUT.name} | told.silenced,
+            before.silenced - {rule.name} | told.silenced,
         )
         self.found[line] = self._kept_found(line, found) if found.findings or found.reads or found.silenced else None
 

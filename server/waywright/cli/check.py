@@ -21,10 +21,10 @@ from .options import (
 )
 
 if TYPE_CHECKING:
+    from waywright.analysis.program_file import Source, Unreadable
     from waywright.report.findings import Program
 
     from .machine import Setups
-    from .sources import Source, Unreadable
 
 
 FailOn = Literal["error", "warning", "never"]
@@ -61,19 +61,20 @@ def check(
 
     Exit code: 0 nothing found at or above --fail-on, 1 something found, 2 nothing, or not all of it, could be checked.
     """
+    from waywright.analysis.program_file import Unreadable
     from waywright.report import json, text
 
     from .machine import Setups
     from .output import show
     from .programs import programs
-    from .sources import Unreadable, read
+    from .sources import read
 
     demo_folder = _demo_folder() if demo else None
     named = [*(paths or ()), *([demo_folder] if demo_folder else ())]
     if not named:
         complain("nothing to check: name programs or folders, or use --demo")
         return COULD_NOT_RUN
-    setups = Setups(setup, code_system, demo_folder)
+    setups = Setups(setup, code_system, demo_folder, named)
     checked: list[Program] = []
     unreadable = 0
     whole = True
@@ -99,12 +100,11 @@ def check(
 def _check(source: Source, setups: Setups, with_remedies: bool) -> tuple[Program, list[str], bool] | Unreadable:
     """The program's findings, its lines, and whether all rules could say what they find."""
     from waywright.analysis.engine import Analysis
+    from waywright.analysis.program_file import Unreadable
     from waywright.report.findings import program
 
-    from .sources import Unreadable
-
     try:
-        analysis = Analysis(source.text, setups.of(source.path))
+        analysis = Analysis(source.text, setups.of(source.path), setups.library_of(source.path))
         checked = program(source.path, analysis, with_remedies)
     except Exception as error:  # our own mistake over one program must not keep an archive's others from a check
         return Unreadable(source.path, trouble(error))

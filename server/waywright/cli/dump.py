@@ -20,17 +20,18 @@ def dump(
     A way is one setting of the block-delete switches. Exit code: 0, or 2 where the program cannot be read.
     """
     from waywright.analysis.engine import Analysis
+    from waywright.analysis.program_file import Unreadable
     from waywright.features.dump import dump as lines
     from waywright.report.text import printable
 
     from .machine import Setups
-    from .sources import Unreadable, read
+    from .sources import read
 
     setups = Setups(setup, code_system)
     source = read(file)
     if isinstance(source, Unreadable):
         complain(f"{source.path}: {source.reason}")
         return COULD_NOT_RUN
-    for line in lines(Analysis(source.text, setups.of(file))):
+    for line in lines(Analysis(source.text, setups.of(file), setups.library_of(file))):
         print(printable(line))
     return CLEAN

@@ -21,11 +21,11 @@ from .options import (
 )
 
 if TYPE_CHECKING:
+    from waywright.analysis.program_file import Source, Unreadable
     from waywright.features.fix import Fixed
     from waywright.report.findings import Program
 
     from .machine import Setups
-    from .sources import Source, Unreadable
 
 
 @command
@@ -65,16 +65,16 @@ def fix(
 
     Exit code: 0 nothing to put right, 1 something would change or was changed, 2 not all could be read or done.
     """
+    from waywright.analysis.program_file import Unreadable
     from waywright.report import fix as report
 
     from .machine import Setups
     from .output import show
     from .programs import programs
     from .replace import replace
-    from .sources import Unreadable
 
     _assert_rules(rule or ())
-    setups = Setups(setup, code_system)
+    setups = Setups(setup, code_system, paths=paths)
     seen: list[Program] = []
     changed = applied = troubles = 0
     for path in programs(paths, glob or ()):
@@ -122,16 +122,17 @@ def _assert_rules(names: Collection[str]) -> None:
 def _fix(path: str, setups: Setups, only: Collection[str]) -> tuple[Source, str, Fixed, Program, bool] | Unreadable:
     """The program, its text as it would be, what was done to it, what is found then, and whether no rule failed."""
     from waywright.analysis.engine import Analysis
+    from waywright.analysis.program_file import Unreadable
     from waywright.features.fix import fix
     from waywright.report.findings import program
 
-    from .sources import Unreadable, read
+    from .sources import read
 
     source = read(path)
     if isinstance(source, Unreadable):
         return source
     try:
-        analysis = Analysis(source.text, setups.of(path))
+        analysis = Analysis(source.text, setups.of(path), setups.library_of(path))
         fixed = fix(analysis, only)
         left = program(path, analysis)
     except Exception as error:  # our own mistake over one program must not keep an archive's others from their remedies

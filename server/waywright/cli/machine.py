@@ -1,8 +1,10 @@
-"""The setup of each program of a command line: from the machine file that is named, or from the one it lies under."""
+"""The setup of each program of a command line, from the machine file that is named or from the one it lies under, and
+the programs that it may call."""
 
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +16,7 @@ from waywright.setup.model import Setup
 from .options import CannotRun, complain
 
 if TYPE_CHECKING:
+    from waywright.analysis.library import FolderLibrary, Shelf
     from waywright.codes.model import System
     from waywright.setup.model import Problem
 
@@ -22,11 +25,16 @@ class Setups:
     """Looks once in each folder, reads each machine file once and tells its problems once.
 
     named: the machine file that counts for every program. code_system: counts whatever a machine file says. demo: the
-    folder of the demo programs, which are not made on the machine whose file may lie above it.
+    folder of the demo programs, which are not made on the machine whose file may lie above it. paths: what the command
+    line names; a machine file may lead to folders of programs in them, and in the folder that this is run in.
     """
 
-    def __init__(self, named: str | None, code_system: System | None, demo: str | None = None) -> None:
+    def __init__(
+        self, named: str | None, code_system: System | None, demo: str | None = None, paths: Iterable[str] = ()
+    ) -> None:
         self._code_system = code_system
+        self._opened = [Path(os.curdir), *map(Path, paths)]
+        self._shelf: Shelf | None = None
         self._demo = None if demo is None else Path(os.path.abspath(demo))
         self._by_folder: dict[str, Setup] = {}
         self._by_file: dict[Path, Setup] = {}
@@ -42,6 +50,14 @@ class Setups:
             file = find(Path(program), top=self._top(folder))
             setup = self._by_folder[folder] = self._without if file is None else self._read_found(file)
         return setup
+
+    def library_of(self, program: str) -> FolderLibrary:
+        """What the program may call. All of them share what they have read."""
+        from waywright.analysis.library import FolderLibrary, Shelf
+
+        if self._shelf is None:
+            self._shelf = Shelf(shown=lambda path: str(_as_seen_from_here(path)))
+        return FolderLibrary(Path(program), self.of(program), self._shelf, self._opened)
 
     def _top(self, folder: str) -> Path | None:
         return self._demo if self._demo is not None and Path(folder).is_relative_to(self._demo) else None
@@ -65,7 +81,7 @@ class Setups:
         from waywright.rules.registry import modules
         from waywright.setup.find import load_file
 
-        return self._settled(load_file(file, modules().keys()))
+        return self._settled(load_file(file, modules().keys(), opened=self._opened))
 
     def _settled(self, setup: Setup) -> Setup:
         if self._code_system is None:

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from fnmatch import fnmatchcase
 from pathlib import PurePath
 
-from .sources import Unreadable
+from waywright.analysis.program_file import SUFFIXES, Unreadable
 
-PATTERNS = ("*.nc", "*.cnc", "*.tap", "*.txt")
+PATTERNS = tuple(f"*{suffix}" for suffix in SUFFIXES)
 
 
 def programs(paths: Iterable[str], patterns: Sequence[str] = ()) -> Iterator[str | Unreadable]:

@@ -7,7 +7,9 @@ import stat
 import tempfile
 from contextlib import suppress
 
-from .sources import Source, encode, read
+from waywright.analysis.program_file import Source, encode
+
+from .sources import read
 
 _WRITABLE = stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH
 

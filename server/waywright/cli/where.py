@@ -24,12 +24,13 @@ def where(
     Exit code: 0, or 2 where there is no such line.
     """
     from waywright.analysis.engine import Analysis
+    from waywright.analysis.program_file import Unreadable
     from waywright.features.where import where as explain
     from waywright.report import json, text
 
     from .machine import Setups
     from .output import show
-    from .sources import Unreadable, read
+    from .sources import read
 
     path, _, written = place.rpartition(":")
     line = _line_number(written)
@@ -41,7 +42,7 @@ def where(
     if isinstance(source, Unreadable):
         complain(f"{source.path}: {source.reason}")
         return COULD_NOT_RUN
-    analysis = Analysis(source.text, setups.of(path))
+    analysis = Analysis(source.text, setups.of(path), setups.library_of(path))
     lines = len(analysis.document.lines)
     if line > lines:
         complain(f"{path}: no line {written}: the program has {lines:,} line{'' if lines == 1 else 's'}")

@@ -178,7 +178,7 @@ def _as_a_whole(analysis: Analysis, course: _Course) -> Generator[None, None, st
     Each proof looks no further than until both texts do the same again, and counts with what the text says elsewhere.
     """
     # Anew, so that nothing hangs on what was kept from edit to edit.
-    fresh = Analysis(analysis.document.text(), analysis.setup)
+    fresh = Analysis(analysis.document.text(), analysis.setup, analysis.library)
     yield from _finished(fresh)
     if fresh.troubles:
         return f"the rule {next(iter(fresh.troubles))} failed over what the text would become"

@@ -90,7 +90,7 @@ LEFT_OUT = {
     types.WORKSPACE_DID_DELETE_FILES: "only open documents are looked at",
     types.WORKSPACE_DID_RENAME_FILES: "only open documents are looked at",
     types.WORKSPACE_DID_CHANGE_CONFIGURATION: "settings belong to the machine, not to the editor",
-    types.WORKSPACE_DID_CHANGE_WORKSPACE_FOLDERS: "only open documents are looked at",
+    types.WORKSPACE_DID_CHANGE_WORKSPACE_FOLDERS: "those open at the start say how far machine files may lead",
     types.WINDOW_WORK_DONE_PROGRESS_CANCEL: "no progress is shown",
     types.PROGRESS: "no progress is shown",
     types.SET_TRACE: "nothing is traced",

@@ -6,10 +6,12 @@ nobody here asks for would refuse the client altogether.
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import msgspec
 
+from .paths import path_of
 from .positions import Encoding, choose_encoding
 
 
@@ -18,7 +20,7 @@ class Client(msgspec.Struct, frozen=True):
 
     watches_files: it can be asked to tell of files that change on the disk. action_literals: it takes code actions and
     not commands only. document_changes: it takes edits that name the version they are for. change_annotations: it shows
-    what an edit is for, and asks where the edit wants that.
+    what an edit is for, and asks where the edit wants that. folders: those open when the client was started.
     """
 
     encoding: Encoding = "utf-16"
@@ -28,6 +30,7 @@ class Client(msgspec.Struct, frozen=True):
     action_literals: bool = False
     document_changes: bool = False
     change_annotations: bool = False
+    folders: tuple[Path, ...] = ()
 
 
 def read_client(params: dict[str, Any]) -> Client:
@@ -42,6 +45,7 @@ def read_client(params: dict[str, Any]) -> Client:
         action_literals=isinstance(_at(capabilities, "textDocument", "codeAction", "codeActionLiteralSupport"), dict),
         document_changes=_at(capabilities, "workspace", "workspaceEdit", "documentChanges") is True,
         change_annotations=isinstance(_at(capabilities, "workspace", "workspaceEdit", "changeAnnotationSupport"), dict),
+        folders=tuple(filter(None, map(path_of, _folders(params)))),
     )
 
 
@@ -49,6 +53,14 @@ def _prefers_markdown(formats: list[str]) -> bool:
     """The formats come in the order of preference; a client that names none gets what every client can show."""
     known = [kind for kind in formats if kind in ("markdown", "plaintext")]
     return known[:1] == ["markdown"]
+
+
+def _folders(params: dict[str, Any]) -> list[str]:
+    """URIs. Clients that know of several folders send them, older ones a single root."""
+    several = params.get("workspaceFolders")
+    if isinstance(several, list):
+        return _strings([_at(each, "uri") for each in several])
+    return _strings([params.get("rootUri")])
 
 
 def _at(value: object, *path: str) -> object:

@@ -156,7 +156,7 @@ async def _all_at_once(server: Server, taken: Snapshot) -> list[types.CodeAction
             f"{taken.document.uri} has {len(before)} lines; in more than {MOST_BLOCKS} not all is put right at once"
         )
         return []
-    copy = server.core.analyse(taken.analysis.document.text(), taken.document.setup)
+    copy = server.core.analyse(taken.analysis.document.text(), taken.document.setup, taken.document.library)
     fixed = await in_slices(server.core.fixing(copy), partial(check_current, server, taken))
     tell_troubles(server, copy)
     if fixed.given_up:

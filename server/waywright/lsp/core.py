@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Generator
+from collections.abc import Callable, Generator, Mapping, Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -11,7 +11,9 @@ from typing import TYPE_CHECKING, Protocol
 import msgspec
 
 if TYPE_CHECKING:
+    from waywright.analysis.document import Document
     from waywright.analysis.engine import Analysis
+    from waywright.analysis.library import FolderLibrary, Shelf
     from waywright.codes.model import System
     from waywright.features.fix import Applied, Fixed
     from waywright.features.hover import Hover
@@ -25,10 +27,24 @@ class Core(Protocol):
     def machine_file(self, program: Path) -> Path | None:
         """The machine file that a program lies under."""
 
-    def setup(self, machine_file: Path | None) -> Setup:
-        """What the file says, with its problems; None: what is known without a machine file."""
+    def setup(self, machine_file: Path | None, folders: Sequence[Path]) -> Setup:
+        """What the file says, with its problems; None: what is known without a machine file.
 
-    def analyse(self, text: str, setup: Setup) -> Analysis: ...
+        folders: those that the client has opened.
+        """
+
+    def library(
+        self, program: Path, setup: Setup, folders: Sequence[Path], opened: Callable[[], Mapping[Path, Document]]
+    ) -> FolderLibrary | None:
+        """What the program can call. opened: gives the texts that count in place of files; always the same function."""
+
+    def forget(self, path: Path) -> None:
+        """The file has changed, whatever the disk says."""
+
+    def number_of(self, path: Path) -> int | None:
+        """The number by which the program in a file may be called."""
+
+    def analyse(self, text: str, setup: Setup, library: FolderLibrary | None) -> Analysis: ...
 
     def hover(self, analysis: Analysis, line: int, column: int) -> Hover | None: ...
 
@@ -56,24 +72,44 @@ class Waywright:
     def __init__(self, system: System | None) -> None:
         """system: the code system of all programs, whatever a machine file says; None where nothing was said."""
         self._system = system
+        self._shelf: Shelf | None = None
 
     def machine_file(self, program: Path) -> Path | None:
         from waywright.setup.find import find
 
         return find(program)
 
-    def setup(self, machine_file: Path | None) -> Setup:
+    def setup(self, machine_file: Path | None, folders: Sequence[Path]) -> Setup:
         from waywright.setup.model import Setup
 
-        setup = Setup() if machine_file is None else _read(machine_file)
+        setup = Setup() if machine_file is None else _read(machine_file, folders)
         if self._system is None:
             return setup
         return msgspec.structs.replace(setup, code_system=self._system, code_system_given=True)
 
-    def analyse(self, text: str, setup: Setup) -> Analysis:
-        from waywright.analysis.engine import Analysis
+    def library(
+        self, program: Path, setup: Setup, folders: Sequence[Path], opened: Callable[[], Mapping[Path, Document]]
+    ) -> FolderLibrary:
+        from waywright.analysis.library import FolderLibrary, Shelf
 
-        return Analysis(text, setup)
+        if self._shelf is None:
+            self._shelf = Shelf(opened=opened)
+        return FolderLibrary(program, setup, self._shelf, folders)
+
+    def forget(self, path: Path) -> None:
+        if self._shelf is not None:
+            self._shelf.forget(path)
+
+    def number_of(self, path: Path) -> int | None:
+        from waywright.analysis.library import number_of
+
+        return number_of(path.name)
+
+    def analyse(self, text: str, setup: Setup, library: FolderLibrary | None) -> Analysis:
+        from waywright.analysis.engine import Analysis
+        from waywright.meaning.library import NO_LIBRARY
+
+        return Analysis(text, setup, NO_LIBRARY if library is None else library)
 
     def hover(self, analysis: Analysis, line: int, column: int) -> Hover | None:
         from waywright.features.hover import hover
@@ -100,8 +136,8 @@ class Waywright:
         threading.Thread(target=load, name="warm up", daemon=True).start()
 
 
-def _read(machine_file: Path) -> Setup:
+def _read(machine_file: Path, folders: Sequence[Path]) -> Setup:
     from waywright.rules.registry import modules
     from waywright.setup.find import load_file
 
-    return load_file(machine_file, modules().keys())
+    return load_file(machine_file, modules().keys(), opened=folders)

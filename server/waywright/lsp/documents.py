@@ -11,12 +11,15 @@ from typing import TYPE_CHECKING
 from lsprotocol import types
 from pygls.exceptions import JsonRpcContentModified
 
+from . import calls
 from .machine import forget_unused, is_machine_file, look_again, setup_for
+from .paths import path_of
 from .positions import Encoding, place
 from .publish import publication, put_in_words
 
 if TYPE_CHECKING:
     from waywright.analysis.engine import Analysis
+    from waywright.analysis.library import FolderLibrary
     from waywright.setup.model import Setup
 
     from .server import Server
@@ -24,13 +27,20 @@ if TYPE_CHECKING:
 
 @dataclass(slots=True, eq=False)
 class Document:
-    """version: the client's number of the text that the analysis has. setup: as the analysis has it."""
+    """version: the client's number of the text that the analysis has. setup, library: as the analysis has them.
+
+    path: of the file, None where it is none. told: how often the analysis has been told that a program it calls has
+    changed.
+    """
 
     uri: str
+    path: Path | None
     version: int
     machine_file: Path | None
     setup: Setup
+    library: FolderLibrary | None
     analysis: Analysis
+    told: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,12 +50,13 @@ class Snapshot:
     document: Document
     version: int
     analysis: Analysis
+    told: int
 
 
 def snapshot(server: Server, uri: str) -> Snapshot | None:
     """To be taken in the order of arrival, before anything is awaited; None: the document is not open."""
     document = server.documents.get(uri)
-    return None if document is None else Snapshot(document, document.version, document.analysis)
+    return None if document is None else Snapshot(document, document.version, document.analysis, document.told)
 
 
 def check_current(server: Server, taken: Snapshot) -> None:
@@ -53,7 +64,8 @@ def check_current(server: Server, taken: Snapshot) -> None:
     now = snapshot(server, taken.document.uri)
     if now is None or now.document is not taken.document or now.version != taken.version:
         raise JsonRpcContentModified
-    if now.analysis is not taken.analysis:  # the same text, read with another machine file
+    # The same text, read with another machine file, or calling programs that have changed.
+    if now.analysis is not taken.analysis or now.told != taken.told:
         raise JsonRpcContentModified
 
 
@@ -65,11 +77,14 @@ def did_open(server: Server, params: types.DidOpenTextDocumentParams) -> None:
     before = server.documents.get(opened.uri)
     if before is not None:  # a client that opens twice means the second text
         server.schedule.forget(before)
-    machine_file, setup = setup_for(server, opened.uri)
-    analysis = server.core.analyse(opened.text, setup)
-    document = Document(opened.uri, opened.version, machine_file, setup, analysis)
+    path = path_of(opened.uri)
+    machine_file, setup = setup_for(server, path)
+    library = calls.library_for(server, path, setup)
+    analysis = server.core.analyse(opened.text, setup, library)
+    document = Document(opened.uri, path, opened.version, machine_file, setup, library, analysis)
     server.documents[opened.uri] = document
     server.schedule.changed(document)
+    calls.look_again(server)
 
 
 def did_change(server: Server, params: types.DidChangeTextDocumentParams) -> None:
@@ -80,14 +95,17 @@ def did_change(server: Server, params: types.DidChangeTextDocumentParams) -> Non
         if isinstance(change, types.TextDocumentContentChangePartial):
             edit(document.analysis, change.range, change.text, server.client.encoding)
         else:
-            document.analysis = server.core.analyse(change.text, document.setup)
+            document.analysis = server.core.analyse(change.text, document.setup, document.library)
     document.version = params.text_document.version
     server.schedule.changed(document)
+    calls.text_changed(server, document)
 
 
 def did_save(server: Server, params: types.DidSaveTextDocumentParams) -> None:
-    """What was saved may be a machine file; then it has changed, however alike it looks."""
+    """What was saved may be a machine file or a program; then it has changed, however alike it looks."""
     look_again(server, anew=is_machine_file(params.text_document.uri))
+    path = path_of(params.text_document.uri)
+    calls.look_again(server, () if path is None else (path,))
 
 
 def did_close(server: Server, params: types.DidCloseTextDocumentParams) -> None:
@@ -97,6 +115,7 @@ def did_close(server: Server, params: types.DidCloseTextDocumentParams) -> None:
     server.schedule.forget(document)
     forget_unused(server)
     server.protocol.send(publication(document.uri, None, (), (), server.client.encoding, lambda error: None))
+    calls.look_again(server, () if document.path is None else (document.path,))
 
 
 def steps(server: Server, document: Document) -> Iterator[None]:

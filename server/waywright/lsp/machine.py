@@ -16,6 +16,8 @@ import msgspec
 from lsprotocol import types
 from pygls import uris
 
+from . import calls
+from .paths import path_of
 from .publish import SOURCE
 
 if TYPE_CHECKING:
@@ -48,33 +50,36 @@ class MachineFile:
 
 
 def initialized(server: Server, params: types.InitializedParams) -> None:
-    """Asks the client to watch the machine files of its folders, if it can."""
+    """Asks the client to watch the machine files of its folders, and what programs may call, if it can."""
     if not server.client.watches_files:
         return
-    watcher = types.FileSystemWatcher(glob_pattern=f"**/{NAME}")
-    options = types.DidChangeWatchedFilesRegistrationOptions([watcher])
+    watchers = [types.FileSystemWatcher(glob_pattern=pattern) for pattern in (f"**/{NAME}", *calls.WATCHED)]
+    options = types.DidChangeWatchedFilesRegistrationOptions(watchers)
     registration = types.Registration(
-        "machine files", types.WORKSPACE_DID_CHANGE_WATCHED_FILES, server.protocol.plain(options)
+        "machine files and programs", types.WORKSPACE_DID_CHANGE_WATCHED_FILES, server.protocol.plain(options)
     )
     server.client_register_capability(types.RegistrationParams([registration]))
 
 
 def did_change_watched_files(server: Server, params: types.DidChangeWatchedFilesParams) -> None:
-    if any(is_machine_file(change.uri) for change in params.changes):
+    # With a file its folder may have come or gone, which a machine file names.
+    folders = any(known.setup.program_folders for known in server.machine_files.values())
+    come_or_gone = folders and any(each.type != types.FileChangeType.Changed for each in params.changes)
+    if come_or_gone or any(is_machine_file(each.uri) for each in params.changes):
         look_again(server, anew=True)
+    calls.look_again(server, filter(None, (path_of(change.uri) for change in params.changes)))
 
 
 def is_machine_file(uri: str) -> bool:
-    path = _path(uri)
+    path = path_of(uri)
     return path is not None and path.name == NAME
 
 
-def setup_for(server: Server, uri: str) -> tuple[Path | None, Setup]:
-    """The machine file that a program lies under, if any, and the program's setup."""
-    program = _path(uri)
+def setup_for(server: Server, program: Path | None) -> tuple[Path | None, Setup]:
+    """The machine file that a program lies under, if any, and the program's setup. None: it is no file."""
     file = None if program is None else server.core.machine_file(program)
     if file is None:
-        return None, server.core.setup(None)
+        return None, server.core.setup(None, server.client.folders)
     return file, _read(server, file).setup
 
 
@@ -87,10 +92,11 @@ def look_again(server: Server, anew: bool = False) -> None:
         for known in server.machine_files.values():
             known.stamp = None
     for document in list(server.documents.values()):
-        document.machine_file, setup = setup_for(server, document.uri)
+        document.machine_file, setup = setup_for(server, document.path)
         if setup != document.setup:
             document.setup = setup
-            document.analysis = server.core.analyse(document.analysis.document.text(), setup)
+            document.library = calls.library_for(server, document.path, setup)
+            document.analysis = server.core.analyse(document.analysis.document.text(), setup, document.library)
             server.schedule.changed(document)
     forget_unused(server)
 
@@ -108,7 +114,7 @@ def _read(server: Server, file: Path) -> MachineFile:
     known = server.machine_files.get(file)
     if known is not None and stamp is not None and known.stamp == stamp:
         return known
-    setup = server.core.setup(file)
+    setup = server.core.setup(file, server.client.folders)
     problems = setup.problems
     if known is None:
         known = server.machine_files[file] = MachineFile(stamp, setup)
@@ -146,15 +152,6 @@ def _diagnostic(problem: Problem) -> types.Diagnostic:
         source=SOURCE,
         message=problem.sentence,
     )
-
-
-def _path(uri: str) -> Path | None:
-    """None for documents that are no files, and for what is no URI."""
-    try:
-        path = uris.to_fs_path(uri)
-    except ValueError:
-        return None
-    return Path(path) if path else None
 
 
 def _stamp(file: Path) -> Stamp | None:

@@ -39,6 +39,10 @@ async def in_slices(steps: Generator[object, None, Result], check: Callable[[], 
         check()
 
 
+QUIET = 0.25
+"""Seconds without a keystroke that count as a pause. A quick typist takes a fifth of one between two."""
+
+
 class Schedule:
     """steps: the work that a change calls for, to be left off at any step. publish: called once it is done. report:
     told what a step raised."""
@@ -56,6 +60,7 @@ class Schedule:
         self._pending: dict[Document, Iterator[None]] = {}
         self._due: set[Document] = set()
         self._worker: asyncio.Task[None] | None = None
+        self._paused: asyncio.TimerHandle | None = None
 
     def changed(self, document: Document) -> None:
         """Works the first slice of it now."""
@@ -70,6 +75,19 @@ class Schedule:
     def forget(self, document: Document) -> None:
         """It is closed."""
         self._pending.pop(document, None)
+
+    def after_typing(self, action: Callable[[], None]) -> None:
+        """Does it once this has not been called for a while; of several actions only the last is done."""
+
+        def act() -> None:
+            try:
+                action()
+            except Exception as error:  # nobody waits for it; what comes next must still be served
+                self._report(error)
+
+        if self._paused is not None:
+            self._paused.cancel()
+        self._paused = asyncio.get_running_loop().call_later(QUIET, act)
 
     async def settled(self, document: Document, check: Callable[[], None]) -> None:
         """Waits until nothing is left to do for the document; `check` raises where that need not be waited for."""

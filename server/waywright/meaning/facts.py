@@ -11,6 +11,7 @@ from waywright.meaning.advance import least_increments
 from waywright.meaning.dialect import Dialect
 from waywright.meaning.outline import same_outline
 from waywright.meaning.plan import plan_of
+from waywright.meaning.spoken import Oddity, oddity_of
 from waywright_grammar.blocks import SCALE, Block, End, Flag, Goto, Head, If, Number, While, Whole
 
 Fact = tuple[str, int, int]
@@ -43,11 +44,13 @@ class Facts:
     def __init__(self) -> None:
         self.reads: set[Fact] = set()
         self._counts: Counter[Fact] = Counter()
+        self._oddities: Counter[Oddity] = Counter()
 
     def copy(self) -> Facts:
         """The same facts, of which nothing has been asked."""
         copied = Facts()
         copied._counts = self._counts.copy()
+        copied._oddities = self._oddities.copy()
         return copied
 
     def machine_value_used(self, axis: int, value: int) -> bool:
@@ -97,9 +100,17 @@ class Facts:
     def has_calls(self) -> bool:
         return CALLS in self._counts
 
+    def oddities(self) -> tuple[tuple[Oddity, int], ...]:
+        """The kinds of blocks that some code system makes no sense of, and how many there are of each.
+
+        Asking depends on nothing that `reads` would hold: it is asked anew whenever the text has changed.
+        """
+        return tuple(self._oddities.items())
+
     def count(self, removed: list[Block], added: list[Block], dialect: Dialect) -> set[Fact]:
         """Takes the blocks out and in; gives the facts that are true now and were not, or the other way round."""
         outline: set[Fact] = set() if same_outline(removed, added) else {OUTLINE}
+        self._count_oddities(removed, added, dialect)
         old = _stated(removed, dialect)
         new = _stated(added, dialect)
         if not old and not new:
@@ -118,6 +129,15 @@ class Facts:
         signs = {fact for fact in touched if fact[0] == "machine sign" and old.count(fact) != new.count(fact)}
         changed |= {("machine signs", axis, 0) for _, axis, _ in signs} | outline
         return changed | {("machine sign balance", axis, 0) for axis in axes if self._balance(axis) != balances[axis]}
+
+    def _count_oddities(self, removed: list[Block], added: list[Block], dialect: Dialect) -> None:
+        for blocks, by in ((added, 1), (removed, -1)):
+            for block in blocks:
+                oddity = oddity_of(block.head, dialect)
+                if oddity is not None:
+                    self._oddities[oddity] += by
+        for oddity in [each for each, count in self._oddities.items() if not count]:
+            del self._oddities[oddity]
 
 
 def _stated(blocks: list[Block], dialect: Dialect) -> list[Fact]:

@@ -1,53 +1,15 @@
-"""Finding the machine file of a program, and reading it. The disk is reached through `Files` alone."""
+"""Finding the machine file of a program, and reading it."""
 
 from __future__ import annotations
 
 import os
-import stat
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from pathlib import Path
-from typing import Protocol
 
+from waywright.setup.files import DISK, Files
 from waywright.setup.model import Setup
 
 NAME = "lathe.toml"
-
-
-class Files(Protocol):
-    """What is asked of the disk. Nothing of it fails for a path that is not there or may not be read."""
-
-    def device(self, folder: Path) -> int | None:
-        """The filesystem that the folder lies in; None where there is no such folder."""
-
-    def is_file(self, path: Path) -> bool: ...
-
-    def read(self, path: Path, most: int) -> bytes | str:
-        """At most so many bytes of the file, or in a few words why it cannot be read."""
-
-
-class Disk:
-    def device(self, folder: Path) -> int | None:
-        try:
-            return os.stat(folder).st_dev
-        except (OSError, ValueError):
-            # ValueError: a path that holds a NUL character.
-            return None
-
-    def is_file(self, path: Path) -> bool:
-        try:
-            return stat.S_ISREG(os.stat(path).st_mode)
-        except (OSError, ValueError):
-            return False
-
-    def read(self, path: Path, most: int) -> bytes | str:
-        try:
-            with open(path, "rb") as file:
-                return file.read(most)
-        except (OSError, ValueError) as error:
-            return getattr(error, "strerror", None) or str(error)
-
-
-DISK = Disk()
 
 
 def find(program: Path, files: Files = DISK, top: Path | None = None) -> Path | None:
@@ -72,10 +34,14 @@ def find(program: Path, files: Files = DISK, top: Path | None = None) -> Path | 
     return None
 
 
-def load_file(path: Path, rule_names: Collection[str] = (), files: Files = DISK) -> Setup:
-    """The setup of the machine file at the path. A file that cannot be read gives an empty one with a problem."""
+def load_file(path: Path, rule_names: Collection[str] = (), files: Files = DISK, opened: Iterable[Path] = ()) -> Setup:
+    """The setup of the machine file at the path. A file that cannot be read gives an empty one with a problem.
+
+    opened: the folders that the person has opened or named, which the file may lead to.
+    """
     # Imported here, since most programs have no machine file, and looking for one must not take the time that the
     # reader of TOML takes to load.
+    from waywright.setup.folders import not_looked_in
     from waywright.setup.load import LARGEST_TEXT, load, unusable
 
     largest = 4 * LARGEST_TEXT  # in bytes
@@ -91,4 +57,4 @@ def load_file(path: Path, rule_names: Collection[str] = (), files: Files = DISK)
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         return unusable(str(path), line, "is no UTF-8 text from here on. Nothing of it counts until this is put right")
-    return load(text, str(path), rule_names)
+    return load(text, str(path), rule_names, lambda name: not_looked_in(name, path, opened, files))

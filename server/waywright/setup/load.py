@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 from decimal import Decimal, InvalidOperation
 
 import msgspec
@@ -28,10 +28,13 @@ _HEADED = ("axes", "work_offsets", "codes", "waywright")
 """Tables of tables: people write [axes.X] and not [axes]."""
 
 
-def load(text: str, path: str, rule_names: Collection[str] = ()) -> Setup:
+def load(
+    text: str, path: str, rule_names: Collection[str] = (), not_looked_in: Callable[[str], str] = lambda name: ""
+) -> Setup:
     """The setup that the text of the machine file at `path` gives, with its problems in the order of their lines.
 
-    rule_names: the rules there are, so that a misspelt one is noticed; without them any name is taken.
+    rule_names: the rules there are, so that a misspelt one is noticed; without them any name is taken. not_looked_in:
+    why a folder of programs is of no use, as the end of a sentence that begins with it, "" where it is of use.
     """
     if len(text) > LARGEST_TEXT:
         return unusable(path, 1, f"is too large: more than {LARGEST_TEXT:,} characters")
@@ -46,6 +49,7 @@ def load(text: str, path: str, rule_names: Collection[str] = ()) -> Setup:
     setup = _settled(page, _as_setup(path, _read_table(page, schema.FILE, raw, ())))
     setup = _known_names(page, setup, rule_names)
     _missing_unit(page, setup)
+    _folders(page, setup, not_looked_in)
     return msgspec.structs.replace(setup, problems=tuple(sorted(page.problems, key=lambda each: each.line)))
 
 
@@ -189,6 +193,7 @@ def _as_setup(path: str, tree: dict[str, object]) -> Setup:
         "with_feed": _inner(tree, "machine_moves").get("with_feed"),
         "short_tool_words": _inner(tree, "tool_words").get("short"),
         "macros": _given(tree.get("macros")),
+        "program_folders": _inner(tree, "programs").get("folders") or (),
         "codes": {name: _given(code) for name, code in _inner(tree, "codes").items()},
         "rules": _given(_inner(tree, "waywright").get("rules")),
     }
@@ -367,6 +372,13 @@ def _lengths(setup: Setup) -> Iterator[tuple[Path, int | None]]:
     for name, length in (setup.machine.common_shift or {}).items():
         yield ("machine", "common_shift", name), length
     yield ("retract", "enough"), setup.enough
+
+
+def _folders(page: _Page, setup: Setup, not_looked_in: Callable[[str], str]) -> None:
+    """They stay in the setup, so that whoever looks for a program knows where it might have been."""
+    for name in setup.program_folders:
+        if reason := not_looked_in(name):
+            page.problem(("programs", "folders"), f"has {_shown(name)}, which {reason}: no program is looked for there")
 
 
 # Keys in words

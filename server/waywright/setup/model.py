@@ -126,6 +126,7 @@ class Setup(msgspec.Struct, frozen=True):
     code_system: how the program's codes are read. code_system_given: False where "A" is only assumed.
     source: the machine file it was read from. enough: use enough_retract(). with_feed: what G53 beside G1 does.
     without_axes: what G28 and G30 without axis words return. short_tool_words: what the number of T3 is.
+    program_folders: as written; setup/folders.py says where they lead and which are of no use.
     """
 
     code_system: System = "A"
@@ -142,6 +143,7 @@ class Setup(msgspec.Struct, frozen=True):
     with_feed: MachineMoveWithFeed | None = None
     short_tool_words: ShortToolWord | None = None
     macros: Macros = Macros()
+    program_folders: tuple[str, ...] = ()
     codes: dict[str, NamedCode] = {}
     rules: dict[str, RuleSetting] = {}
     problems: tuple[Problem, ...] = ()

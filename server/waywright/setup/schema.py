@@ -18,6 +18,7 @@ from waywright.setup.values import (
     code_name,
     count,
     flag,
+    folders,
     length,
     letter,
     no_less_than_zero,
@@ -210,6 +211,16 @@ FILE = Table(
                     model.ArcAngles,
                     "Which angles ASIN and ATAN[y]/[x] give: ATAN[-1]/[1] is 315 or -45. "
                     "Where this is not given, such an angle is not known.",
+                ),
+            }
+        ),
+        "programs": Table(
+            {
+                "folders": Value(
+                    folders,
+                    "a list of folders",
+                    "Where programs that other programs call are looked for when they do not lie beside them, in this "
+                    "order. From the folder of this file on.",
                 ),
             }
         ),

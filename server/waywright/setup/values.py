@@ -15,6 +15,7 @@ LARGEST = 1_000_000
 """No machine is as large as this in any unit, and far below lie the numbers whose digits would fill a memory."""
 
 _LONGEST_TEXT = 120
+_MOST_FOLDERS = 20
 _LIKENESS = 0.7
 """From here on difflib's ratio counts as a slip: "warn" is like "warning", "extra" is not like "retract"."""
 _EXACT = Context(prec=60)
@@ -75,6 +76,15 @@ def text(value: object) -> str:
     if not isinstance(value, str) or not value.isprintable() or not 0 < len(value) <= _LONGEST_TEXT:
         raise Unfit(f"needs one line of text, at most {_LONGEST_TEXT} characters")
     return value
+
+
+def folders(value: object) -> tuple[str, ...]:
+    try:
+        if isinstance(value, list) and len(value) <= _MOST_FOLDERS:
+            return tuple(text(each) for each in value)
+    except Unfit:
+        pass
+    raise Unfit(f'needs a list of at most {_MOST_FOLDERS} folders, like ["subs", "macros"]')
 
 
 def one_of(choices: tuple[str, ...]) -> Callable[[object], str]:

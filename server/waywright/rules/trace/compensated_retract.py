@@ -31,8 +31,8 @@ When it stays silent
     Where G40 stands in the block itself or before it; where it is not known whether compensation is on, as after a
     call; on returns of other axes, such as `G28 H0.`; on a bare return that moves nothing by the machine file; on a
     second edge of the same station and on a T word whose station is not known; on T words where a macro changes the
-    tool (`station_by = "macro"`), for it may cancel the compensation itself. At the program's end it says nothing: a
-    reset ends compensation.
+    tool (`station_by = "macro"`), for it may cancel the compensation itself. At the program's end unsafe-program-end
+    tells of it.
 Source
     NISTIR 6556, G53: an error while cutter radius compensation is on; G28 and G30 likewise (from memory). What other
     controls do: common practice, no source.

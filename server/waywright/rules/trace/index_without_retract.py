@@ -58,209 +58,38 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import msgspec
-
 from waywright.meaning.plan import Trigger
-from waywright.meaning.positions import assumed, machine_position, unit_stated, work_position
-from waywright.meaning.reach import BEYOND, Reach, known
-from waywright.meaning.state import X, Z, unit_of
+from waywright.meaning.state import X, Z
+from waywright.rules.at_the_part import AtThePart, at_the_part, not_out, standing
 from waywright.rules.model import Finding, Rule, View
-from waywright.rules.repeated_coordinate import lost_frames_are_told, lost_on_the_way_out, repeats
 from waywright.rules.turning import new_station, turning_span
-from waywright.rules.way_out import is_axial, tool_kind
-from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, listed, number, place, places
-from waywright.setup.model import ENOUGH_RETRACT
-from waywright.setup.units import in_program_unit
-
-
-class Side(msgspec.Struct, frozen=True):
-    """One way out of what was cut. sign: of the direction that leads outward. needed: how much the word must change.
-
-    bound: how far the operation cut or fed; went: how far rapids went since; both without shifts and BEYOND where not
-    known. moved: some rapid did move the axis.
-    """
-
-    axis: int
-    sign: int
-    needed: int
-    bound: int
-    went: int
-    moved: bool
-
-    @property
-    def is_known(self) -> bool:
-        return known(self.bound) is not None and known(self.went) is not None
-
-    @property
-    def is_out(self) -> bool:
-        return self.is_known and (self.went - self.bound) * self.sign >= self.needed
+from waywright.rules.wording import NOT_DESCRIBED, listed
 
 
 def check(view: View) -> Iterator[Finding]:
-    past, station = view.past, new_station(view)
-    left = past.so_far.station
-    if station is None or left is None or not past.cut or tool_kind(view) == "bar stop":
+    station, left = new_station(view), view.past.so_far.station
+    if station is None or left is None:
         return
-    if past.retract and past.moved & (1 << X | 1 << Z):
-        return
-    reach, out = view.reach(), past.out
-    if out is not None and (reach is None or len(past.reaches) > 1 or out.key != reach.key):
-        return
-    sides = [] if reach is None else _sides(view, reach, out or Reach(reach.key))
-    if any(side.moved and (_stays_out(view, side) or not side.is_known) for side in sides) or _lost_its_frame(view):
-        return
-    start, end = turning_span(view)
-    before = view.before.context
-    yield Finding(
-        RULE,
-        "error",
-        start,
-        end,
-        (
-            (left, station),
-            tuple((axis, work_position(view.before, axis, view.setup)) for axis in (X, Z)),
-            circumstances(before),
-            tuple((axis, machine_position(view.before, axis, view.setup)) for axis in (X, Z)),
-            _coordinates(view, [(side, side.went) for side in sides if side.moved and not side.is_out]),
-            _coordinates(view, [(side, side.went) for side in sides if side.is_out]),
-            _coordinates(view, [(side, side.bound) for side in sides if known(side.bound) is not None]),
-            _coordinates(
-                view, [(side, side.bound + side.sign * side.needed) for side in sides if known(side.bound) is not None]
-            ),
-            is_axial(view),
-            _travels(view),
-            _rests_on(view, by_distance=any(known(side.bound) is not None for side in sides)),
-            unit_of(before),
-        ),
-    )
-
-
-def _stays_out(view: View, side: Side) -> bool:
-    """Whether a rapid led far enough out that way, and nothing shows that the tool has come back since."""
-    if not side.is_out:
-        return False
-    now = work_position(view.before, side.axis, view.setup)
-    if now is None:
-        return True
-    return (now + view.lifts()[0 if side.axis == X else 1] - side.bound) * side.sign >= side.needed
-
-
-def _lost_its_frame(view: View) -> bool:
-    """Whether a way out was written and only lost its G53, in this block or before it."""
-    here = [reading for reading in view.taken.step.readings if reading.kind == "work" and reading.value]
-    if lost_frames_are_told(view) and any(repeats(view, reading.axis, reading.value or 0) for reading in here):
-        return True
-    return lost_on_the_way_out(view, X) or lost_on_the_way_out(view, Z)
-
-
-def _sides(view: View, reach: Reach, out: Reach) -> list[Side]:
-    enough = _enough(view)
-    found = []
-    if not is_axial(view):
-        needed = 2 * enough if view.before.context.dialect.diameter else enough
-        for sign in _signs_of_x(reach):
-            found.append(_side(X, sign, needed, (reach.x_low, reach.x_high), (out.x_low, out.x_high)))
-    for sign in _signs_of_z(reach):
-        found.append(_side(Z, sign, enough, (reach.z_low, reach.z_high), (out.z_low, out.z_high)))
-    return found
-
-
-def _side(axis: int, sign: int, needed: int, bounds: tuple[int, int], went: tuple[int, int]) -> Side:
-    # Where a cut or a rapid left an axis in its place the low lies above the high.
-    low, high = bounds
-    return Side(axis, sign, needed, high if sign > 0 else min(low, high), went[sign > 0], went != (BEYOND, -BEYOND))
-
-
-def _signs_of_x(reach: Reach) -> tuple[int, ...]:
-    low, high = known(min(reach.x_low, reach.x_high)), known(reach.x_high)
-    # What cuts on the far side of the centre may leave there, or have passed over the centre in front of the part.
-    return (-1, 1) if low is not None and high is not None and -low > high else (1,)
-
-
-def _signs_of_z(reach: Reach) -> tuple[int, ...]:
-    low, high = known(reach.z_low), known(reach.z_high)
-    if low is None or high is None or low == high:
-        return (1, -1)
-    if reach.entered == high:
-        return (1,)
-    # A second spindle holds the part on the + side. So may a groove be cut that is widened away from the chuck, or a
-    # bar be pulled: nothing shows for certain which spindle it is.
-    return (-1, 1) if reach.entered == low and high > 0 else (1, -1)
-
-
-def _enough(view: View) -> int:
-    """In millionths of the program's unit, as travel of the slide; where the unit is not known the least it can be."""
-    given = view.setup.enough_retract(unit_stated(view.before.context))
-    return ENOUGH_RETRACT["inch"] if given is None else given
-
-
-def _coordinates(view: View, found: list[tuple[Side, int]]) -> Places:
-    """As coordinates of the work frame before the block, of each axis the first."""
-    lift_x, lift_z = view.lifts()
-    by_axis: dict[int, int] = {}
-    for side, value in found:
-        by_axis.setdefault(side.axis, value - (lift_x if side.axis == X else lift_z))
-    return tuple(by_axis.items())
+    at = at_the_part(view)
+    if at is not None:
+        start, end = turning_span(view)
+        yield Finding(RULE, "error", start, end, (left, station, at, _travels(view)))
 
 
 def _travels(view: View) -> bool:
     return any(reading.kind != "none" and reading.axis in (X, Z) for reading in view.taken.step.readings)
 
 
-def _rests_on(view: View, by_distance: bool) -> tuple[str, ...]:
-    """What the message takes for granted."""
-    found: list[str] = []
-    setup, state = view.setup, view.before
-    for axis in (X, Z):
-        frame = state.frames[axis]
-        if frame is not None and machine_position(state, axis, setup) is not None:
-            found.extend(assumed(frame, axis, setup))
-    unit, stated = unit_of(state.context), unit_stated(state.context)
-    if by_distance and unit is None:
-        found.append(f"{number(_enough(view), unit)} of travel is enough, the least it can be in either unit")
-    elif by_distance and in_program_unit(setup.enough, setup.machine.unit, stated) is None:
-        found.append(f"{number(_enough(view), unit)} of travel is enough")
-    return tuple(dict.fromkeys(found))
-
-
-def sentence(
-    stations: tuple[int, int],
-    here: Places,
-    circumstances: str,
-    machine: Places,
-    went: Places,
-    came_back_from: Places,
-    bounds: Places,
-    enough: Places,
-    axial: bool,
-    travels: bool,
-    rests_on: tuple[str, ...],
-    unit: str | None,
-) -> str:
-    left, station = stations
-    known = [f"work {places(here, unit)} {circumstances}"] if any(value is not None for _, value in here) else []
-    known += [f"machine {places(machine, unit)}"] if all(value is not None for _, value in machine) else []
-    where = f"at {' = '.join(known)}" if known else "from a place that is not known"
+def sentence(left: int, station: int, at: AtThePart, travels: bool) -> str:
+    where = standing(at) or "from a place that is not known"
     text = (
-        f"Turns the turret from station {left} to station {station} {where}, and since the last cut no G53, G28 or G30 "
-        "has moved X or Z."
+        f"Turns the turret from station {left} to station {station} {where}, "
+        f"and since the last cut no G53, G28 or G30 has moved X or Z. {not_out(at)}"
     )
-    if came_back_from:
-        text += f" Rapids have been out, to {places(came_back_from, unit)}, but have come back from there."
-    elif went:
-        text += f" Rapids have gone no further out than {places(went, unit)}"
-        text += f", while cuts and feeds reached {places(bounds, unit)} themselves." if bounds else "."
-    else:
-        text += f" No rapid{' along Z' if axial else ''} has led further out than cuts and feeds did"
-        text += f", to {places(bounds, unit)} at most." if bounds else "."
-    if enough:
-        text += f" It takes {listed([place(axis, value, unit) for axis, value in enough], 'or')} to be far enough out."
-    if axial:
-        text += " This tool has to leave along Z first, so X does not count."
     if travels:
         text += " By control the turret may turn before the moves of this block are done."
-    if rests_on:
-        text += f" Assumed: {listed(list(rests_on))}."
+    if at.rests_on:
+        text += f" Assumed: {listed(list(at.rests_on))}."
     return f"{text} {NOT_DESCRIBED}"
 
 
