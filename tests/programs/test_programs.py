@@ -88,7 +88,9 @@ CLEAN = frozenset(
 )
 
 NOT_IN_THE_DEMO = {
+    "feed-unset": "a word that is missing, no slip of positioning",
     "profile-not-found": "a fault of a cycle, no slip of positioning",
+    "thread-at-surface-speed": "a fault of a cycle, no slip of positioning",
     "profile-reversed": "a fault of a cycle, no slip of positioning",
     "unclosed-comment": "a fault of reading, no slip of positioning",
     "unknown-address": "a fault of reading, no slip of positioning",

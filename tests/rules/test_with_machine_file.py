@@ -204,7 +204,7 @@ def test_the_unit_of_the_machine_where_the_program_states_none() -> None:
     file = '[machine]\nunit = "inch"\n'
     assert where(analysed("T0101\nG54\nG0 X2. Z.1\n", file), 2).unit == "inch"
     assert where(analysed("G21\nT0101\nG54\nG0 X2. Z.1\n", file), 3).unit == "mm"
-    (found,) = found_in(analysed("T0101\nG54\nG0 X2. Z.1\nG1 Z-1.\nG28 X0.\nM30\n", file))
+    (found,) = found_in(analysed("T0101\nG54\nG0 X2. Z.1\nG1 Z-1. F.008\nG28 X0.\nM30\n", file))
     assert "(G54, T0101, diameter, inch)" in found.text
 
 

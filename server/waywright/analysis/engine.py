@@ -875,8 +875,12 @@ def _triggers(one: Taken) -> int:
     if one.way.state.ended:
         # Nothing leads here, so only what can be told from the text itself is worth telling.
         return triggers & READING | (Trigger.AFTER_END if past.so_far.tail is not None and one.plan.content else 0)
+    watch = past.so_far.watch
+    if watch & Watch.UNFED and triggers & (Trigger.AXES | Trigger.CYCLE):
+        triggers |= Trigger.UNFED
+    if one.in_profile:
+        triggers |= Trigger.PROFILE
     if triggers & Trigger.AXES:
-        watch = past.so_far.watch
         triggers |= Trigger.RETRACT * past.retract
         triggers |= Trigger.CANCELLED * bool(watch & Watch.CANCELLED)
         triggers |= Trigger.INCREMENTAL * bool(watch & Watch.INCREMENTAL)

@@ -7,7 +7,7 @@ parameter in the other.
 
 from __future__ import annotations
 
-from .model import Action, Group, Role
+from .model import Action, Form, Group, Need, Role
 from .rows import Row, every
 
 _TARGETS = dict.fromkeys("XZ", Role.TARGET) | dict.fromkeys("UW", Role.INCREMENT)
@@ -32,6 +32,55 @@ _PASS_WORDS = _TARGETS | dict.fromkeys("RIK", Role.PARAMETER)
 
 _DRILLING_WORDS = _TARGETS | {"R": Role.LEVEL, "Q": Role.PARAMETER, "P": Role.DWELL, "K": Role.COUNT}
 
+# Which words must be there, and by which words the first block of two is told from the second and from the form with
+# one block. Where a block can be meant both ways it counts as the one that needs less.
+_NAMED = (Need("P", "the first block of the profile"), Need("Q", "the last block of the profile"))
+_DEPTH = "the depth of each cut"
+_TARGET = Need("XUZW", "the target")
+_THREAD_NEEDS = (Need("P", "the height of the thread"), Need("Q", "the depth of the first pass"))
+_SETS = Form("", cuts=False)
+
+
+def _roughing_forms(depth: str, stock: str) -> tuple[Form, ...]:
+    """depth: the letter of the depth in the first block; stock: the one that only a second block has."""
+    first = Form("R", cuts=False, needs=(Need(depth, _DEPTH),))
+    cut = Form("PQDIK", cuts=True, needs=_NAMED, kept=Need("D", _DEPTH))
+    return cut, first, Form(stock, cuts=True, needs=_NAMED, kept=cut.kept), Form("", cuts=False, needs=first.needs)
+
+
+_REPEAT_FORMS = (
+    Form("PQ", cuts=True, needs=_NAMED),
+    Form("R", cuts=False),
+    Form("DIK", cuts=True, needs=_NAMED),
+    _SETS,
+)
+_PECK_FORMS = (Form("XZUW", cuts=True), Form("PQIKD", cuts=True, needs=(_TARGET,)), _SETS)
+_THREADING_FORMS = (
+    Form(
+        "KDA",
+        cuts=True,
+        needs=(_TARGET, Need("K", "the height of the thread"), Need("D", "the depth of the first pass")),
+        feed=True,
+    ),
+    Form("XZUW", cuts=True, needs=_THREAD_NEEDS, feed=True),
+    Form("R", cuts=False),
+    Form("FE", cuts=True, needs=(_TARGET, *_THREAD_NEEDS)),
+    _SETS,
+)
+_PASS_FORMS = (Form("XZUW", cuts=True), Form("RIK", cuts=True, needs=(_TARGET,)), _SETS)
+_THREAD_PASS_FORMS = (Form("XZUW", cuts=True, feed=True), *_PASS_FORMS[1:])
+
+
+def _drilling_forms(deep: str) -> tuple[Form, ...]:
+    """deep: the letters of the depth."""
+    return (
+        Form(deep, cuts=True, feed=True),
+        Form("RQP", cuts=True, needs=(Need(deep, "the depth"),)),
+        Form("XUZWYC", cuts=True),
+        _SETS,
+    )
+
+
 _PROFILE_CYCLES = (
     Row(
         {"A": "G70", "B": "G70", "C": "G72"},
@@ -42,6 +91,7 @@ _PROFILE_CYCLES = (
         Action.FINISH_CYCLE,
         words=_PROFILE,
         cuts=True,
+        forms=(Form("", cuts=True, needs=_NAMED),),
     ),
     Row(
         {"A": "G71", "B": "G71", "C": "G73"},
@@ -52,6 +102,7 @@ _PROFILE_CYCLES = (
         Action.PROFILE_CYCLE,
         words=_ROUGHING_WORDS,
         cuts=True,
+        forms=_roughing_forms("U", stock="W"),
     ),
     Row(
         {"A": "G72", "B": "G72", "C": "G74"},
@@ -62,6 +113,7 @@ _PROFILE_CYCLES = (
         Action.PROFILE_CYCLE,
         words=_ROUGHING_WORDS,
         cuts=True,
+        forms=_roughing_forms("W", stock="U"),
     ),
     Row(
         {"A": "G73", "B": "G73", "C": "G75"},
@@ -72,6 +124,7 @@ _PROFILE_CYCLES = (
         Action.PROFILE_CYCLE,
         words=_REPEAT_WORDS,
         cuts=True,
+        forms=_REPEAT_FORMS,
     ),
 )
 
@@ -85,6 +138,7 @@ _TARGET_CYCLES = (
         Action.PECK_CYCLE,
         words=_PECK_WORDS,
         cuts=True,
+        forms=_PECK_FORMS,
         axial=True,
     ),
     Row(
@@ -96,6 +150,7 @@ _TARGET_CYCLES = (
         Action.PECK_CYCLE,
         words=_PECK_WORDS,
         cuts=True,
+        forms=_PECK_FORMS,
     ),
     Row(
         {"A": "G76", "B": "G76", "C": "G78"},
@@ -106,6 +161,7 @@ _TARGET_CYCLES = (
         Action.THREAD_CYCLE,
         words=_THREADING_WORDS,
         cuts=True,
+        forms=_THREADING_FORMS,
     ),
     Row(
         {"A": "G90", "B": "G77", "C": "G20"},
@@ -116,6 +172,7 @@ _TARGET_CYCLES = (
         Action.ONE_PASS_CYCLE,
         words=_PASS_WORDS,
         cuts=True,
+        forms=_PASS_FORMS,
     ),
     Row(
         {"A": "G92", "B": "G78", "C": "G21"},
@@ -127,6 +184,7 @@ _TARGET_CYCLES = (
         # Q turns the start of the thread, for several starts.
         words=_PASS_WORDS | {"F": Role.LEAD, "E": Role.LEAD, "Q": Role.PARAMETER},
         cuts=True,
+        forms=_THREAD_PASS_FORMS,
     ),
     Row(
         {"A": "G94", "B": "G79", "C": "G24"},
@@ -137,6 +195,7 @@ _TARGET_CYCLES = (
         Action.ONE_PASS_CYCLE,
         words=_PASS_WORDS,
         cuts=True,
+        forms=_PASS_FORMS,
     ),
 )
 
@@ -153,6 +212,7 @@ _DRILLING_CYCLES = (
             words=_DRILLING_WORDS,
             cuts=True,
             axial="face" in title,
+            forms=_drilling_forms("ZW" if "face" in title else "XU"),
         )
         for name, title, action in (
             ("G83", "face drilling cycle", "Drills along Z into the face from level R, in pecks of Q if Q is given"),

@@ -92,12 +92,35 @@ class Role(StrEnum):
     AXIS = "axis of unknown kind"
 
 
+class Need(msgspec.Struct, frozen=True):
+    """A word that a cycle cannot do without. letters: any one of them will do. what: what it says, in a few words."""
+
+    letters: str
+    what: str
+
+
+class Form(msgspec.Struct, frozen=True):
+    """One of the blocks in which a cycle is written.
+
+    marks: a block with one of these letters is of this form; "" is what any other block is. cuts: it runs the cycle;
+    one that does not gives figures to a second block, or sets a mode. needs: the words that must be there. kept: one
+    that must be there, or in a block before that does not cut. feed: F, or what else has its role, must be there too.
+    """
+
+    marks: str
+    cuts: bool
+    needs: tuple[Need, ...] = ()
+    kept: Need | None = None
+    feed: bool = False
+
+
 class Code(msgspec.Struct, frozen=True, kw_only=True):
     """One G or M code in one code system.
 
     words: roles of the letters that this code gives a meaning of its own (letters it does not name keep their common
     one: see `common_roles`). cuts: whether its moves cut, so that a retract can begin after it. axial: they enter the
-    part along Z, from its face.
+    part along Z, from its face. forms: of a cycle, the forms of its blocks, of which
+    the first one that fits a block is its form.
     """
 
     name: str  # canonical: "G1", "G54.1", "M8"
@@ -108,3 +131,11 @@ class Code(msgspec.Struct, frozen=True, kw_only=True):
     words: dict[str, Role] = {}
     cuts: bool = False
     axial: bool = False
+    forms: tuple[Form, ...] = ()
+
+    def form(self, letters: tuple[str, ...]) -> Form | None:
+        """The form of a block with these letters; None for codes that are no cycles."""
+        for form in self.forms:
+            if not form.marks or any(letter in form.marks for letter in letters):
+                return form
+        return None

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import msgspec
 
-from .model import Action, Code, Group, Role, System
+from .model import Action, Code, Form, Group, Role, System
 
 
 class Row(msgspec.Struct, frozen=True):
@@ -20,6 +20,7 @@ class Row(msgspec.Struct, frozen=True):
     words: dict[str, Role] = {}
     cuts: bool = False
     axial: bool = False
+    forms: tuple[Form, ...] = ()
 
 
 def every(name: str) -> dict[System, str]:
@@ -41,6 +42,7 @@ def code(row: Row, system: System) -> Code | None:
         words=_words(row, system),
         cuts=row.cuts,
         axial=row.axial,
+        forms=row.forms,
     )
 
 

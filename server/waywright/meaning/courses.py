@@ -18,7 +18,7 @@ from waywright.meaning.advance import (
     modal_call_on,
 )
 from waywright.meaning.marks import Mark
-from waywright.meaning.plan import Plan, Trigger, plan_of
+from waywright.meaning.plan import FEEDS, Plan, Trigger, plan_of
 from waywright.meaning.reach import key_of
 from waywright.meaning.state import MACHINE, Context, Frame, State, X, Z, make_context
 from waywright_grammar.blocks import Block, Head, Whole
@@ -105,10 +105,13 @@ def _make(context: Context, plan: Plan) -> Course:
             context.set,
             context.written,
         )
+    action, cuts = action_of(plan, context)
+    if plan.feed and not (cuts and action in FEEDS):
+        # Only an F beside a feed that cuts leaves what is told of F as it is.
+        quiet = of_speed = False
     if not plan.axis_words:
         quiet, of_speed = quiet and not plan.lengths, of_speed and not plan.lengths
         return Course(context, (), quiet, plan.mark_of_moves, content=plan.content, of_speed=of_speed)
-    action, cuts = action_of(plan, context)
     straight = (
         action not in BACK_TO_START
         and not may_go_back(context)

@@ -17,8 +17,11 @@ from waywright_grammar.blocks import SCALE, Block, End, Flag, Goto, Head, If, Nu
 Fact = tuple[str, int, int]
 """("machine value", axis, value): a G53 block sends the axis there. ("machine sign", axis, sign): to a value of this
 sign. ("tool", station, offset): a T word names both. ("profile first", number, 0) and ("profile last", number, 0): a
-cycle names the block with this number as one of its profile. JUMPS: the text has a jump or a loop. CALLS: it calls a
-program."""
+cycle names the block with this number as one of its profile. ("finished", number, 0): a finishing cycle does, at
+either end; -1 where the number is worked out at run time. JUMPS: the text has a jump or a loop. CALLS: it
+calls a program."""
+
+_ANY = -1
 
 JUMPS: Fact = ("jumps", 0, 0)
 CALLS: Fact = ("calls", 0, 0)
@@ -89,6 +92,10 @@ class Facts:
     def in_profile(self, number: int, end: Literal["first", "last"]) -> bool:
         """Whether a cycle of this text names the block as the first or the last one of its profile."""
         return self._holds((f"profile {end}", number, 0))
+
+    def is_finished(self, first: int, last: int) -> bool:
+        """Whether a finishing cycle of this text names the first or the last block of this profile, or may do so."""
+        return any(self._holds(("finished", number, 0)) for number in (first, last, _ANY))
 
     def _holds(self, fact: Fact) -> bool:
         self.reads.add(fact)
@@ -181,6 +188,8 @@ def stated_by(block: Block, dialect: Dialect) -> list[Fact]:
             number = block.values[block.head.letters.index(letter)] if letter in block.head.letters else None
             if number is not None:
                 facts.append((f"profile {end}", number // SCALE, 0))
+            if plan.once.action is Action.FINISH_CYCLE:
+                facts.append(("finished", _ANY if number is None else number // SCALE, 0))
     if plan.once is None or plan.once.action is not Action.MACHINE:
         return facts
     for word in plan.axis_words:

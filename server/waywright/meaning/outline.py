@@ -13,6 +13,7 @@ from waywright_grammar.blocks import Block, Flag
 _PROGRAM = int(Flag.PROGRAM)
 _SEQUENCE = int(Flag.SEQUENCE)
 _OUTLINED = int(Flag.PROGRAM | Flag.SEQUENCE | Flag.TAPE)
+_HEADS = int(Flag.PROGRAM | Flag.TAPE)
 _ENDS = frozenset({"M2", "M30", "M99"})
 
 
@@ -52,3 +53,18 @@ def numbered(blocks: Sequence[Block], lines: range, number: int) -> list[int] | 
             if value == number:
                 found.append(line)
     return found
+
+
+def stands_alone(blocks: Sequence[Block], line: int, tool_called: bool) -> bool:
+    """Whether the line's program certainly runs by itself, from its beginning, so that no other one has set its modes.
+
+    That it has called a tool says so, and else an O number or a % line above together with M2 or M30; but one with an
+    M99 in it may be called by another program, or go round and find what its own end has left.
+    """
+    lines = program_at(blocks, line)
+    if any("M99" in blocks[at].head.codes for at in lines):
+        return False
+    if tool_called:
+        return True
+    headed = any(blocks[at].head.flags & _HEADS for at in range(lines.start, line))
+    return headed and any(not _ENDS.isdisjoint(blocks[at].head.codes) for at in lines)

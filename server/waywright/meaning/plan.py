@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import msgspec
 
-from waywright.codes.model import Action, Code, Group, Role, System
+from waywright.codes.model import Action, Code, Form, Group, Role, System
 from waywright.codes.tables import common_roles, table
 from waywright.meaning.dialect import Dialect
 from waywright.meaning.marks import Mark
@@ -39,6 +39,8 @@ class Trigger:
     AFTER_END = 1 << 17  # a block behind the program's end
     CANCELLED = 1 << 18  # axis words after the tool offset was cancelled
     INCREMENTAL = 1 << 19  # axis words after a return under G91
+    UNFED = 1 << 20  # axis words or a cycle, and no F since the program began
+    PROFILE = 1 << 21  # a block of a cycle's profile
 
 
 READING = Trigger.UNKNOWN_CODE | Trigger.CLASH | Trigger.REPEAT | Trigger.STRAY | Trigger.FAULT
@@ -62,7 +64,8 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     for each context. turns: the turret may turn to another station in this block. clamps: it clamps the spindle speed.
     lengths: indices of the words that are lengths and lead no axis to a place by themselves. content: there is
     something for the control to do. mark: what it is to one that looks ahead (see ahead.py) where it cuts or moves
-    nothing; mark_of_moves: where it does not cut.
+    nothing; mark_of_moves: where it does not cut. cycle: the code of a cutting cycle, and form: how its block is
+    written. feed: it states F, be it a feed or a lead.
     """
 
     head: Head
@@ -85,6 +88,9 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     content: bool
     mark: int
     mark_of_moves: int
+    cycle: Code | None
+    form: Form | None
+    feed: bool
 
 
 def plan_of(head: Head, dialect: Dialect) -> Plan:
@@ -107,6 +113,7 @@ def _make(head: Head, dialect: Dialect) -> Plan:
     known = [code for code in codes if code is not None]
     bits = mode_bits(dialect.system)
     once = _once(known)
+    cycle = next((code for code in (once, *reversed(known)) if code is not None and code.forms), None)
     movers = [code for code in known if code.group in (Group.MOTION, Group.DRILLING) and code.action is not Action.MODE]
     action = once.action if once is not None else movers[-1].action if movers else None
     roles = tuple(_role(letter, known, dialect) for letter in head.letters)
@@ -199,6 +206,9 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         content,
         mark := _mark(head, known, once, stop),
         mark | _mark_of_moves(axis_words, once),
+        cycle,
+        cycle.form(head.letters) if cycle is not None else None,
+        Role.FEED in roles or Role.LEAD in roles,
     )
 
 
@@ -230,6 +240,8 @@ _LENGTH_ROLES = frozenset({Role.CENTRE, Role.RADIUS, Role.CORNER, Role.PARAMETER
 _LENGTH_LETTERS = frozenset({"U", "V", "W", "R", "I", "J", ",C", ",R"})
 """P, Q, K and D are counts, heights in least increments or depths by control, and are never taken for lengths."""
 
+
+FEEDS = frozenset({Action.FEED, Action.ARC})
 
 CYCLES = frozenset(
     {

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import msgspec
 
-from waywright.codes.model import Action
+from waywright.codes.model import Action, Code, Role
 from waywright.meaning.advance import Reading, Step, counts_relative, length_of
 from waywright.meaning.plan import Plan, Trigger
 from waywright.meaning.state import (
     AXES,
     COMPENSATION,
     LINEAR,
+    MOTION,
+    SPEED,
     START_TOOL,
     Context,
     Frame,
@@ -28,6 +30,17 @@ class Watch:
     FRESH = 1  # nothing has run yet
     CANCELLED = 2  # the tool offset was cancelled while the station stays
     INCREMENTAL = 4  # a return under G91, and G91 not off since
+    UNFED = 8  # no F has been stated and no cut has needed one
+    LEAD = 16  # the F in force may be the lead of a thread, for no cut has fed with it
+
+
+class Note:
+    """Bits of SoFar.notes: what a rule does not ask any more, because it is settled or has been told."""
+
+    DEPTH = 1  # a roughing cycle has been given the depth of its cuts
+    THREAD = 2  # a thread under constant surface speed
+    IGNORED = 4  # words of a profile that nothing uses
+    ALL = 7
 
 
 JUMPED = -2
@@ -43,10 +56,10 @@ class SoFar(msgspec.Struct, frozen=True, gc=False):
     frame where the tool stood. shifts: increments of G50 and G10 that are still on. .._told: what a rule reports once:
     that they are on; that compensation is on in a retract; that the frames of the ways differ.
     tail: None before the program's end and behind an alarm; behind M2, M30 and M99 the number of the last block, 0 the
-    end itself, -1 without a number; JUMPED behind a jump that is always taken.
+    end itself, -1 without a number, JUMPED behind a jump that is always taken. notes: see Note.
     """
 
-    watch: int = Watch.FRESH
+    watch: int = Watch.FRESH | Watch.UNFED
     station: int | None = None
     clamped: bool = False
     y: tuple[Frame, int] | None = None
@@ -56,11 +69,12 @@ class SoFar(msgspec.Struct, frozen=True, gc=False):
     compensation_told: bool = False
     apart_told: bool = False
     tail: int | None = None
+    notes: int = 0
 
 
 START = SoFar()
 
-UNKNOWN = SoFar(watch=0, clamped=True, shift_told=True)
+UNKNOWN = SoFar(watch=Watch.LEAD, clamped=True, shift_told=True, notes=Note.ALL)
 """After a call, or where a jump comes from no one knows where: a rule that needs to know stays silent."""
 
 _CHANGES = (
@@ -96,13 +110,15 @@ def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: S
     if step.ends:
         return msgspec.structs.replace(UNKNOWN, frame_set=so_far.frame_set)
     watch = so_far.watch & ~Watch.FRESH if plan.content else so_far.watch
-    if not watch and not plan.triggers & _CHANGES:
-        return so_far if watch == so_far.watch else msgspec.structs.replace(so_far, watch=watch)
-    if not watch and not plan.triggers & _CHANGES & ~Trigger.SPEED:
+    if watch & _OF_FEED or plan.feed or plan.cycle is not None:
+        watch = _feed_after(watch, before, plan, step)
+    notes = _notes_after(so_far.notes, before, plan, step)
+    if not watch & _OF_MOVES and not plan.triggers & _CHANGES & ~Trigger.SPEED:
         # Most tool blocks have such blocks, and only the first clamp says anything new.
-        if so_far.clamped or not plan.clamps:
-            return so_far if watch == so_far.watch else msgspec.structs.replace(so_far, watch=watch)
-        return msgspec.structs.replace(so_far, watch=watch, clamped=True)
+        clamped = so_far.clamped or plan.clamps
+        if watch == so_far.watch and clamped == so_far.clamped and notes == so_far.notes:
+            return so_far
+        return msgspec.structs.replace(so_far, watch=watch, clamped=clamped, notes=notes)
     context = step.state.context
     shifts, frame_set = so_far.shifts, so_far.frame_set
     shift_told = so_far.shift_told
@@ -122,8 +138,85 @@ def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: S
         shift_told,
         _compensation_told_after(so_far, plan, step),
         so_far.apart_told,
+        None,
+        notes,
     )
     return so_far if after == so_far else after
+
+
+_OF_FEED = Watch.UNFED | Watch.LEAD
+_OF_MOVES = Watch.CANCELLED | Watch.INCREMENTAL
+
+
+def in_profile(before: State, step: Step) -> bool:
+    """Whether the block belongs to a cycle's profile, which does not run where it stands.
+
+    The first block of one enters it, and behind the last one it is gone.
+    """
+    profile = before.profile
+    if profile is not None and profile.inside:
+        return True
+    profile = step.state.profile
+    return profile is not None and profile.inside
+
+
+def feeds(before: State, plan: Plan, step: Step) -> bool:
+    """Whether the block cuts where it stands, and so needs an F."""
+    if not step.cuts or in_profile(before, step):
+        return False
+    return plan.form is None or plan.form.cuts
+
+
+def cuts_thread(context: Context, plan: Plan) -> bool:
+    """Whether what moves the axes of the block cuts a thread, so that its F is a lead."""
+    code = plan.once or active_code(context, MOTION)
+    return code is not None and Role.LEAD in code.words.values()
+
+
+def _feed_after(watch: int, before: State, plan: Plan, step: Step) -> int:
+    if plan.unknown_code:
+        return watch & ~Watch.UNFED | Watch.LEAD
+    if not plan.feed and not feeds(before, plan, step):
+        return watch
+    is_feed = step.cuts and not cuts_thread(step.state.context, plan)
+    return watch & ~_OF_FEED | (0 if is_feed else Watch.LEAD)
+
+
+def _notes_after(notes: int, before: State, plan: Plan, step: Step) -> int:
+    if plan.triggers & Trigger.SPEED and any(code is not None and code.name == "G96" for code in plan.codes):
+        notes &= ~Note.THREAD
+    if plan.triggers & Trigger.CYCLE:
+        form = plan.form
+        if form is not None and step.action is Action.PROFILE_CYCLE:
+            letters = plan.head.letters
+            depth = (form.kept,) if form.kept is not None else () if form.cuts else form.needs
+            if any(letter in need.letters for need in depth for letter in letters):
+                notes |= Note.DEPTH
+            if form.cuts:
+                notes &= ~Note.IGNORED
+        if threads_at_surface_speed(plan, step):
+            notes |= Note.THREAD
+    if in_profile(before, step) and states_for_finishing(plan):
+        notes |= Note.IGNORED
+    return notes
+
+
+def threads_at_surface_speed(plan: Plan, step: Step) -> bool:
+    """Whether the block's own code cuts a thread while constant surface speed is certainly on."""
+    if not step.cuts or thread_code(plan) is None or (plan.form is not None and not plan.form.cuts):
+        return False
+    speed = active_code(step.state.context, SPEED)
+    return speed is not None and speed.name == "G96"
+
+
+def thread_code(plan: Plan) -> Code | None:
+    """The code of the block that cuts threads, be it a cycle or a single pass."""
+    return next((code for code in plan.codes if code is not None and Role.LEAD in code.words.values()), None)
+
+
+def states_for_finishing(plan: Plan) -> bool:
+    """Whether the block has an F or S, of which in a profile a finishing cycle alone takes notice."""
+    return Role.FEED in plan.roles or Role.SPEED in plan.roles
 
 
 def sets_frame(block: Block, plan: Plan) -> bool:

@@ -30,7 +30,7 @@ from waywright.meaning.past import (
 )
 from waywright.meaning.plan import Plan, plan_of
 from waywright.meaning.reach import Reaches, together
-from waywright.meaning.so_far import JUMPED, SoFar, turned
+from waywright.meaning.so_far import JUMPED, SoFar, Watch, in_profile, turned
 from waywright.meaning.state import (
     COMPENSATION,
     DISTANCE,
@@ -117,9 +117,7 @@ class Taken(msgspec.Struct, frozen=True, gc=False):
     @property
     def in_profile(self) -> bool:
         """Whether the block belongs to a cycle's profile, which does not run where it stands."""
-        # The first block of one enters it, and behind the last one it is gone.
-        profiles = (self.way.state.profile, self.step.state.profile)
-        return any(profile is not None and profile.inside for profile in profiles)
+        return in_profile(self.way.state, self.step)
 
 
 def start_ways(dialect: Dialect, variables: Variables = UNKNOWN_VARIABLES) -> Ways:
@@ -518,7 +516,8 @@ def _past_covers(wide: Past, narrow: Past) -> bool:
 def _so_far_covers(wide: SoFar, narrow: SoFar) -> bool:
     """Of what only one of two ways did, the one that stays silent about it covers the other."""
     return wide == narrow or (
-        wide.watch == narrow.watch
+        _watch_covers(wide.watch, narrow.watch)
+        and not narrow.notes & ~wide.notes
         and wide.station in (narrow.station, None)
         and wide.clamped >= narrow.clamped
         and wide.y in (narrow.y, None)
@@ -529,6 +528,15 @@ def _so_far_covers(wide: SoFar, narrow: SoFar) -> bool:
         and wide.apart_told >= narrow.apart_told
         and wide.tail == narrow.tail
     )
+
+
+def _watch_covers(wide: int, narrow: int) -> bool:
+    if wide & ~_OF_FEED != narrow & ~_OF_FEED or narrow & Watch.LEAD & ~wide:
+        return False
+    return not wide & Watch.UNFED & ~narrow
+
+
+_OF_FEED = Watch.UNFED | Watch.LEAD
 
 
 def join(ways: list[Way]) -> Way:
@@ -629,6 +637,8 @@ def _shared(all_so_far: list[SoFar]) -> SoFar:
     watch = 0
     for so_far in all_so_far:
         watch |= so_far.watch
+    if not all(so_far.watch & Watch.UNFED for so_far in all_so_far):
+        watch &= ~Watch.UNFED
     return SoFar(
         watch=watch,
         station=_agreed([so_far.station for so_far in all_so_far]),
@@ -640,4 +650,5 @@ def _shared(all_so_far: list[SoFar]) -> SoFar:
         compensation_told=any(so_far.compensation_told for so_far in all_so_far),
         apart_told=any(so_far.apart_told for so_far in all_so_far),
         tail=_agreed([so_far.tail for so_far in all_so_far]),
+        notes=_union(tuple(so_far.notes for so_far in all_so_far)),
     )

@@ -12,10 +12,10 @@ from waywright.edits.model import Remedy, Site
 from waywright.meaning.advance import Reading
 from waywright.meaning.ahead import Ahead
 from waywright.meaning.facts import AHEAD, EARLIER_REACHES, OUTLINE, Facts
-from waywright.meaning.outline import numbered, program_at
+from waywright.meaning.outline import numbered, program_at, stands_alone
 from waywright.meaning.past import Past
 from waywright.meaning.reach import Reach, Reaches, key_of, together, under
-from waywright.meaning.state import Context, Frame, State, X, Z, unit_of
+from waywright.meaning.state import START_TOOL, Context, Frame, State, X, Z, unit_of
 from waywright.meaning.ways import Taken
 from waywright.setup.model import Setup
 from waywright_grammar.blocks import Block
@@ -115,6 +115,11 @@ class View(msgspec.Struct, frozen=True, gc=False):
         """The lines of this program with the block number, in order; None where a block's number is not known."""
         self.facts.reads.add(OUTLINE)
         return numbered(self.blocks, program_at(self.blocks, self.line), number)
+
+    def stands_alone(self) -> bool:
+        """Whether this program certainly runs by itself, and what it has not stated by now nobody has."""
+        self.facts.reads.add(OUTLINE)
+        return stands_alone(self.blocks, self.line, self.context.tool != START_TOOL)
 
     def reach(self) -> Reach | None:
         """How far this operation cut, in coordinates of the work frame that is active before the block.

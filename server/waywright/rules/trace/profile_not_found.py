@@ -18,7 +18,8 @@ Example
     G1 Z-20. F.1
     N20 X50.
     G70 P10 Q20
-    G0 X60.
+    G53 G0 X0.
+    G53 G0 Z0.
     M30
 Instead
     G21
@@ -31,7 +32,8 @@ Instead
     G1 Z-20. F.1
     N20 X50.
     G70 P10 Q20
-    G0 X60.
+    G53 G0 X0.
+    G53 G0 Z0.
     M30
 Remedy and its proof
     None. Which block the profile begins or ends with only the author knows.

@@ -16,7 +16,8 @@ Example
     N10 G0 X20.
     G1 Z-20.
     N20 X50.
-    G0 X60.
+    G53 G0 X0.
+    G53 G0 Z0.
     M30
 Instead
     G21
@@ -28,7 +29,8 @@ Instead
     N10 G0 X20.
     G1 Z-20.
     N20 X50.
-    G0 X60.
+    G53 G0 X0.
+    G53 G0 Z0.
     M30
 Remedy and its proof
     None. Whether P and Q have been exchanged or one number is wrong only the author knows.
