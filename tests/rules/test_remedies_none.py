@@ -12,6 +12,7 @@ NONE = {
     "blocks-after-end",
     "bore-left-x-first",
     "code-system-doubtful",
+    "cycle-word-missing",
     "feed-unset",
     "frame-depends-on-path",
     "group-clash",

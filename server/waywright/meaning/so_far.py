@@ -10,6 +10,7 @@ from waywright.meaning.plan import Plan, Trigger
 from waywright.meaning.state import (
     AXES,
     COMPENSATION,
+    DRILLING,
     LINEAR,
     MOTION,
     SPEED,
@@ -169,6 +170,9 @@ def feeds(before: State, plan: Plan, step: Step) -> bool:
 
 def cuts_thread(context: Context, plan: Plan) -> bool:
     """Whether what moves the axes of the block cuts a thread, so that its F is a lead."""
+    drilling = active_code(context, DRILLING)
+    if plan.once is None and drilling is not None and drilling.action is Action.DRILLING_CYCLE:
+        return False
     code = plan.once or active_code(context, MOTION)
     return code is not None and Role.LEAD in code.words.values()
 
@@ -188,9 +192,8 @@ def _notes_after(notes: int, before: State, plan: Plan, step: Step) -> int:
     if plan.triggers & Trigger.CYCLE:
         form = plan.form
         if form is not None and step.action is Action.PROFILE_CYCLE:
-            letters = plan.head.letters
-            depth = (form.kept,) if form.kept is not None else () if form.cuts else form.needs
-            if any(letter in need.letters for need in depth for letter in letters):
+            # A first block without its depth has been told.
+            if form.needs and not form.cuts:
                 notes |= Note.DEPTH
             if form.cuts:
                 notes &= ~Note.IGNORED
