@@ -21,7 +21,6 @@ cut, what comes ahead. When that changes, the line is checked again as soon as t
 from __future__ import annotations
 
 import sys
-from bisect import bisect_right
 from collections import Counter
 from collections.abc import Sequence
 from typing import Literal
@@ -41,6 +40,7 @@ from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Fact, Facts
 from waywright.meaning.flow import Flow, Target, flow_of, program_number
 from waywright.meaning.library import NO_LIBRARY, Library, Program
 from waywright.meaning.marks import LAST_SIGHT, Mark
+from waywright.meaning.outline import Outline
 from waywright.meaning.plan import READING, Plan, Trigger, plan_of
 from waywright.meaning.reach import Reaches
 from waywright.meaning.so_far import Watch
@@ -58,6 +58,7 @@ from waywright.meaning.ways import (
     ended_by,
     join,
     pass_by,
+    rounds_joined,
     start_ways,
     through,
 )
@@ -124,7 +125,7 @@ class Analysis:
         self._calls = Calls(self._dialect, self._own_program, library)
         self._starts: list[int] = []  # the lines of the text's O numbers
         self._own: dict[int, Program] = {}  # the text's programs, as far as anybody has asked for them
-        self._leaving_sections: dict[int, bool] = {}  # by the first line of a program whether it has an M99
+        self._outline: Outline | None = None
         self._doubted: int | None = None  # the line that is told that the text speaks another code system
         self._flow: Flow | None = None
         self._brought: dict[int, dict[_Brings, Ways]] = {}  # by the identity of the block that leads elsewhere
@@ -228,13 +229,12 @@ class Analysis:
     def _find_programs(self) -> None:
         self._starts = [line for line, block in enumerate(self.document.blocks) if block.head.flags & Flag.PROGRAM]
         self._own.clear()
-        self._leaving_sections.clear()
+        self._outline = None
 
     def _section(self, line: int) -> tuple[int, int]:
         """The first line of the program that the line belongs to, and the line behind its last one."""
-        at = bisect_right(self._starts, line)
-        end = self._starts[at] if at < len(self._starts) else len(self.document.lines)
-        return self._starts[at - 1] if at else 0, end
+        program = self.outline.program_at(line)
+        return program.start, program.stop
 
     def _number_of(self, line: int) -> int | None:
         """The number of the program that the line belongs to."""
@@ -260,6 +260,7 @@ class Analysis:
         """After an edit: what has to be traced again because jumps lead elsewhere or a called program is another."""
         grown = len(new) - len(old)
         touched = (*old, *new)
+        self._outline = None
         numbers: set[int | None] = set()
         if any(block.head.flags & Flag.PROGRAM for block in touched):
             numbers |= {program_number(block) for block in touched if block.head.flags & Flag.PROGRAM}
@@ -267,10 +268,8 @@ class Analysis:
             self._find_programs()
         elif self._starts:
             self._starts = [line + grown if line >= last else line for line in self._starts]
-            self._leaving_sections.clear()
         if any("M99" in block.head.codes for block in touched):
             # Whether anybody may call the program decides what its variables hold at first.
-            self._leaving_sections.clear()
             self._dirty.add(self._section(first)[0], self._section(first)[0] + 1)
         if self._starts:
             numbers.add(self._number_of(first))
@@ -334,10 +333,7 @@ class Analysis:
             ways = [way for some in brought for way in some if not way.state.ended]
             if ways:
                 return collapse(ways)
-        leaves = self._leaving_sections.get(first)
-        if leaves is None:
-            leaves = any("M99" in block.head.codes for block in blocks[first:end])
-            self._leaving_sections[first] = leaves
+        leaves = "M99" in self.outline.ends(first)
         ways = list(start_ways(self._dialect, UNKNOWN if leaves else FRESH))
         if self._anew:
             ways += [self._anew[id(block)] for block in blocks[first:end] if id(block) in self._anew]
@@ -406,7 +402,14 @@ class Analysis:
 
     def view(self, line: int, one: Taken, taken: tuple[Taken, ...]) -> View:
         """A block as the rules see it on one of the ways that run it."""
-        return View(one, taken, self._facts, self.setup, line, self._reaches.before, self.ahead, self.document.blocks)
+        before, blocks = self._reaches.before, self.document.blocks
+        return View(one, taken, self._facts, self.setup, line, before, self.ahead, blocks, self.outline)
+
+    @property
+    def outline(self) -> Outline:
+        if self._outline is None:
+            self._outline = Outline(self.document.blocks, self._starts)
+        return self._outline
 
     def facts_with(self, old: list[Block], new: list[Block]) -> tuple[Facts, frozenset[Fact]]:
         """What the text would state with the new blocks in place of the old ones, and what of it is not so now."""
@@ -506,7 +509,7 @@ class Analysis:
         if before is None or isinstance(target, tuple) or flow.component(line) is None:
             return collapse(ways)
         added = [*before, *ways]
-        brought = collapse(added)
+        brought = rounds_joined(added)
         if brought != before:
             key = id(self.document.blocks[line]), target
             self._added[key] += 1

@@ -20,7 +20,7 @@ from waywright.meaning.library import Library, Program
 from waywright.meaning.marks import LAST_SIGHT, Mark
 from waywright.meaning.reach import Reaches, together
 from waywright.meaning.state import AS_STARTED, MODAL_CALL, Call, State, make_context, unknown_state
-from waywright.meaning.ways import Called, Way, Ways, anywhere_ways, collapse, ended_by, join, pass_by, through
+from waywright.meaning.ways import Called, Way, Ways, anywhere_ways, collapse, ended_by, join, pass_by, rounds_joined, through
 from waywright_grammar.blocks import Flag
 
 MOST_DEEP = 10
@@ -234,7 +234,7 @@ class Calls:
                 there = list(anywhere_ways(self._dialect)) if target == "anywhere" else some
                 # Going round a loop only ever adds to what a jump brings, or it might never come to an end.
                 added = [*brought.get(key, ()), *there]
-                brought[key] = (join(added),) if joining else collapse(added)
+                brought[key] = (join(added),) if joining else rounds_joined(added)
         if not ways[0].state.ended:
             # It runs out behind its last block; controls go back as by M99 or alarm (from memory).
             exits += [(None, way) for way in ways]

@@ -1,16 +1,16 @@
 """Where a text's programs begin and end, and which of their blocks has which number.
 
-Nothing is kept: whoever asks has the text searched, and is asked again when OUTLINE changes (see facts.py).
+Whoever asks is asked again when OUTLINE changes (see facts.py).
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
 from waywright_grammar.blocks import Block, Flag
 
-_PROGRAM = int(Flag.PROGRAM)
 _SEQUENCE = int(Flag.SEQUENCE)
 _OUTLINED = int(Flag.PROGRAM | Flag.SEQUENCE | Flag.TAPE)
 _HEADS = int(Flag.PROGRAM | Flag.TAPE)
@@ -30,41 +30,66 @@ def _outline(blocks: Sequence[Block]) -> Iterator[tuple[int, int | None, tuple[s
             yield head.flags & _OUTLINED, block.number, codes
 
 
-def program_at(blocks: Sequence[Block], line: int) -> range:
-    """The lines of the program that the line belongs to: from its O number to the next one, or to the text's end."""
-    first = line
-    while first and not blocks[first].head.flags & _PROGRAM:
-        first -= 1
-    last = line + 1
-    while last < len(blocks) and not blocks[last].head.flags & _PROGRAM:
-        last += 1
-    return range(first, last)
+class Outline:
+    """What there is to ask of one state of a text; another one is made after each edit. What was looked for is kept.
 
-
-def numbered(blocks: Sequence[Block], lines: range, number: int) -> list[int] | None:
-    """The lines with this block number, in order; None where the number of one of the blocks is not known."""
-    found = []
-    for line in lines:
-        block = blocks[line]
-        if block.head.flags & _SEQUENCE:
-            value = block.number
-            if value is None:
-                return None
-            if value == number:
-                found.append(line)
-    return found
-
-
-def stands_alone(blocks: Sequence[Block], line: int, tool_called: bool) -> bool:
-    """Whether the line's program certainly runs by itself, from its beginning, so that no other one has set its modes.
-
-    That it has called a tool says so, and else an O number or a % line above together with M2 or M30; but one with an
-    M99 in it may be called by another program, or go round and find what its own end has left.
+    starts: the lines of its O numbers.
     """
-    lines = program_at(blocks, line)
-    if any("M99" in blocks[at].head.codes for at in lines):
-        return False
-    if tool_called:
-        return True
-    headed = any(blocks[at].head.flags & _HEADS for at in range(lines.start, line))
-    return headed and any(not _ENDS.isdisjoint(blocks[at].head.codes) for at in lines)
+
+    def __init__(self, blocks: Sequence[Block], starts: Sequence[int]) -> None:
+        self._blocks = blocks
+        self._starts = starts
+        self._numbered: dict[int, dict[int, list[int]] | None] = {}
+        self._ends: dict[int, frozenset[str]] = {}
+
+    def program_at(self, line: int) -> range:
+        """The lines of the program that the line belongs to: from its O number to the next one, or the text's end."""
+        at = bisect_right(self._starts, line)
+        end = self._starts[at] if at < len(self._starts) else len(self._blocks)
+        return range(self._starts[at - 1] if at else 0, end)
+
+    def numbered(self, line: int, number: int) -> list[int] | None:
+        """The lines of the program around the line that have this block number, in order; None where the number of one
+        of its blocks is not known."""
+        program = self.program_at(line)
+        if program.start not in self._numbered:
+            self._numbered[program.start] = self._numbers_of(program)
+        numbers = self._numbered[program.start]
+        return None if numbers is None else numbers.get(number, [])
+
+    def _numbers_of(self, program: range) -> dict[int, list[int]] | None:
+        found: dict[int, list[int]] = {}
+        for line in program:
+            block = self._blocks[line]
+            if block.head.flags & _SEQUENCE:
+                value = block.number
+                if value is None:
+                    return None
+                found.setdefault(value, []).append(line)
+        return found
+
+    def is_anywhere(self, number: int) -> bool:
+        """Whether some block of the text has the number, in whichever program."""
+        return any(self.numbered(line, number) for line in (0, *self._starts))
+
+    def ends(self, line: int) -> frozenset[str]:
+        """Which of M2, M30 and M99 the program around the line has."""
+        program = self.program_at(line)
+        if program.start not in self._ends:
+            codes = (self._blocks[at].head.codes for at in program)
+            self._ends[program.start] = frozenset(code for some in codes for code in some if code in _ENDS)
+        return self._ends[program.start]
+
+    def stands_alone(self, line: int, tool_called: bool) -> bool:
+        """Whether the line's program certainly runs by itself, from its beginning: no other one has set its modes.
+
+        That it has called a tool says so, and else an O number or a % line above together with M2 or M30; but one with
+        an M99 in it may be called by another program, or go round and find what its own end has left.
+        """
+        ends = self.ends(line)
+        if "M99" in ends:
+            return False
+        if tool_called:
+            return True
+        first = self.program_at(line).start
+        return bool(ends) and any(self._blocks[at].head.flags & _HEADS for at in range(first, line))

@@ -444,6 +444,17 @@ def collapse(ways: list[Way]) -> Ways:
     return (join(found),)
 
 
+def rounds_joined(ways: list[Way]) -> Ways:
+    """What the rounds of a loop have brought to one place, as one way for each setting of the switches.
+
+    Most loops go round more often than ways can be told apart, and after two rounds the next are mostly like the last.
+    """
+    found: dict[tuple[int, int], list[Way]] = {}
+    for way in collapse(ways):
+        found.setdefault((way.on, way.off), []).append(way)
+    return collapse([each[0] if len(each) == 1 else join(each) for each in found.values()])
+
+
 def covers(wide: Way, narrow: Way) -> bool:
     """Whether everything that can hold on the narrow way is allowed for on the wide one as well."""
     if wide.on & ~narrow.on or wide.off & ~narrow.off:

@@ -12,7 +12,7 @@ from waywright.edits.model import Remedy, Site
 from waywright.meaning.advance import Reading
 from waywright.meaning.ahead import Ahead
 from waywright.meaning.facts import AHEAD, EARLIER_REACHES, OUTLINE, Facts
-from waywright.meaning.outline import numbered, program_at, stands_alone
+from waywright.meaning.outline import Outline
 from waywright.meaning.past import Past
 from waywright.meaning.reach import Reach, Reaches, key_of, together, under
 from waywright.meaning.state import START_TOOL, Context, Frame, State, X, Z, unit_of
@@ -67,7 +67,7 @@ class View(msgspec.Struct, frozen=True, gc=False):
 
     others: the block on all ways that run it, this one among them. facts: what the whole text says, as counted.
     line: from 0 on. earlier_reaches: how far the operations before this one cut. look_ahead: what comes after the line.
-    blocks: of the whole text.
+    blocks: of the whole text. outline: its programs and block numbers.
     """
 
     taken: Taken
@@ -78,6 +78,7 @@ class View(msgspec.Struct, frozen=True, gc=False):
     earlier_reaches: Callable[[int], Reaches]
     look_ahead: Callable[[int], Ahead]
     blocks: Sequence[Block]
+    outline: Outline
 
     @property
     def before(self) -> State:
@@ -114,12 +115,12 @@ class View(msgspec.Struct, frozen=True, gc=False):
     def numbered(self, number: int) -> list[int] | None:
         """The lines of this program with the block number, in order; None where a block's number is not known."""
         self.facts.reads.add(OUTLINE)
-        return numbered(self.blocks, program_at(self.blocks, self.line), number)
+        return self.outline.numbered(self.line, number)
 
     def stands_alone(self) -> bool:
         """Whether this program certainly runs by itself, and what it has not stated by now nobody has."""
         self.facts.reads.add(OUTLINE)
-        return stands_alone(self.blocks, self.line, self.context.tool != START_TOOL)
+        return self.outline.stands_alone(self.line, self.context.tool != START_TOOL)
 
     def reach(self) -> Reach | None:
         """How far this operation cut, in coordinates of the work frame that is active before the block.

@@ -48,7 +48,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from waywright.meaning.outline import numbered
 from waywright.meaning.plan import Trigger
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.profiles import named_blocks
@@ -60,7 +59,7 @@ def check(view: View) -> Iterator[Finding]:
             start, end = view.span([index])
             once = view.taken.plan.once
             code = once.name if once is not None else ""
-            elsewhere = bool(numbered(view.blocks, range(len(view.blocks)), number))
+            elsewhere = view.outline.is_anywhere(number)
             yield Finding(RULE, "error", start, end, (code, letter, number, elsewhere))
 
 
