@@ -56,28 +56,36 @@ def all_unique(blocks: int) -> list[str]:
 
 
 def calls_and_cycles(blocks: int, programs: int = 50) -> list[str]:
-    """Half of it operations that rough by cycles and call the programs of the other half, each about ten times."""
+    """Operations that rough, finish, thread and drill by cycles and call 50 programs, a fifth of which have a loop."""
     rng = random.Random(3)
     lines = ["%\n", "O4100 (FITTING BODY)\n", "G21 G40 G99\n"]
+    called = [line for number in range(programs) for line in _called(rng, 5000 + number)]
     operation = 0
-    while len(lines) < blocks // 2:
+    while len(lines) < blocks - len(called):
         operation += 1
-        station, called = operation % 8 + 1, 5000 + operation % programs
-        first = 1000 + 2 * operation
+        station, first = operation % 8 + 1, 1000 + 2 * operation
         lines += [f"(OPERATION {operation})\n", f"T{station:02d}{station:02d}\n", "G54\n", "G50 S2500\n"]
         lines += ["G96 S180 M3\n", "G0 X52. Z2. M8\n", "G71 U1.5 R.5\n", f"G71 P{first} Q{first + 1} U.4 W.1 F.2\n"]
-        lines += [f"N{first} G0 X20.\n", "G1 Z0. F.15\n", f"X{20 + operation % 9}. Z-{rng.randrange(9, 30)}.\n"]
-        lines += [f"N{first + 1} X52.\n", f"M98 P{called}\n", f"G65 P{called} A{rng.randrange(1, 9)}. X40.\n"]
-        lines += ["#101=0\n", "WHILE[#101LT4]DO1\n", f"G1 X[40.-#101] Z-{rng.randrange(4, 20)}. F.1\n", "G0 X54. Z2.\n"]
-        lines += ["#101=#101+1\n", "END1\n", "G97 S900 M9\n"]
-        lines += ["G53 G0 X-130.\n", "Z-255.\n" if rng.random() < 0.5 else "G53 G0 Z-255.\n", "M1\n"]
-    lines.append("M30\n")
-    for number in range(programs):
-        lines += [f"O{5000 + number}\n", "G1 X[20.+#1] F.2\n"]
-        while len(lines) < blocks * (programs + number + 1) // (2 * programs) - 2:
-            lines += [f"G0 X{rng.randrange(30, 60)}. Z2.\n", f"G1 Z-{rng.randrange(4, 30)}.\n", "X52.\n", "G0 Z2.\n"]
-        lines.append("M99\n")
-    return lines[:blocks]
+        lines += [f"N{first} G0 X20.\n", "G1 Z0. F.15\n"]
+        for _ in range(rng.randrange(4, 12)):
+            lines.append(f"X{20 + rng.randrange(30)}. Z-{rng.randrange(9, 30)}.\n")
+        lines += [f"N{first + 1} X52.\n", f"G70 P{first} Q{first + 1}\n", "G97 S900\n", "G0 X30. Z5.\n"]
+        lines.append("G76 P010060 Q100 R.05\n" if operation % 3 else "G83 Z-20. R2. F.1\n")
+        lines.append("G76 X27.5 Z-21. P920 Q300 F1.5\n" if operation % 3 else "G80\n")
+        number = 5000 + operation % programs
+        lines.append(f"G65 P{number} A{operation % 9 + 1}. X40.\n" if operation % 4 else f"M98 P{number}\n")
+        lines += ["M9\n", "G53 G0 X-130.\n", "Z-255.\n" if rng.random() < 0.5 else "G53 G0 Z-255.\n", "M1\n"]
+    return [*lines[: blocks - len(called) - 1], "M30\n", *called]
+
+
+def _called(rng: random.Random, number: int) -> list[str]:
+    lines = [f"O{number}\n", "G0 X54. Z2.\n"]
+    for _ in range(rng.randrange(3, 8)):
+        lines += [f"G0 X{rng.randrange(30, 50)}.\n", f"G1 Z-{rng.randrange(4, 30)}. F.2\n", "X52.\n", "G0 Z2.\n"]
+    if number % 5 == 0:
+        lines += ["#101=0\n", "WHILE[#101LT4]DO1\n", "G1 X[40.-#101] F.1\n", "Z-12.\n", "G0 X54. Z2.\n"]
+        lines += ["#101=#101+1\n", "END1\n"]
+    return [*lines, "M99\n"]
 
 
 def scan(lines: list[str]) -> None:

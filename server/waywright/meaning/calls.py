@@ -20,7 +20,18 @@ from waywright.meaning.library import Library, Program
 from waywright.meaning.marks import LAST_SIGHT, Mark
 from waywright.meaning.reach import Reaches, together
 from waywright.meaning.state import AS_STARTED, MODAL_CALL, Call, State, make_context, unknown_state
-from waywright.meaning.ways import Called, Way, Ways, anywhere_ways, collapse, ended_by, join, pass_by, rounds_joined, through
+from waywright.meaning.ways import (
+    Called,
+    Way,
+    Ways,
+    anywhere_ways,
+    collapse,
+    ended_by,
+    join,
+    pass_by,
+    rounds_joined,
+    through,
+)
 from waywright_grammar.blocks import Flag
 
 MOST_DEEP = 10
@@ -191,54 +202,94 @@ class Calls:
         flow = self._flow(program)
         if flow is not None and not flow.leads:
             flow = None
+        trace = _Trace(len(program.blocks))
         brought: dict[tuple[int, Target], Ways] = {}
-        for rounds in range(1, 10_000):
-            before = dict(brought)
-            exits, mark, reaches = self._once_through(program, entry, flow, brought, rounds > MOST_ROUNDS)
-            if brought == before:
-                return _Exits(tuple(exits), mark, reaches, dict(self._used))
-        raise AssertionError("joined each time it has an end")
-
-    def _once_through(
-        self, program: Program, entry: Way, flow: Flow | None, brought: dict[tuple[int, Target], Ways], joining: bool
-    ) -> tuple[list[tuple[int | str | None, Way]], int, Reaches]:
-        """Through all blocks once, with what jumps have brought so far; adds to that."""
-        exits: list[tuple[int | str | None, Way]] = []
-        marks: list[int] = []
-        reaches: list[Reaches] = []
         ways: Ways = (entry,)
-        for line, block in enumerate(program.blocks):
-            if flow is not None and line in flow.sources:
-                more = [way for source in flow.sources[line] for way in brought.get(source, ())]
-                ways = collapse([*ways, *more]) if more else ways
-            elif ways[0].state.ended and flow is None:
+        line = 0
+        while line < len(program.blocks):
+            component = flow.component(line) if flow is not None else None
+            last = line if component is None else component[1]
+            if component is None or flow is None:
+                ways = self._through_one(program, line, ways, flow, brought, False, trace)
+            else:
+                ways = self._round_and_round(program, component, ways, flow, brought, trace)
+            line = last + 1
+            if flow is None and ways[0].state.ended:
                 break
-            passed = pass_by(ways, block)
-            if passed is not None:
-                ways, mark = passed
-                marks.append(mark)
-                continue
-            ways, taken = through(ways, block, self, ways)
-            if not block.head.flags & Flag.PROGRAM:
-                marks.append(mark_of(taken))
-                reaches.append(ended_by(taken) or ())
-            arriving: dict[Target, list[Way]] = {}
-            for one in taken:
-                for target, way in one.elsewhere:
-                    arriving.setdefault(target, []).append(way)
-                if one.leaves is not None:
-                    leave, way = one.leaves
-                    exits.append((leave.target if leave.known else "anywhere", way))
-            for target, some in arriving.items():
-                key = line, target
-                there = list(anywhere_ways(self._dialect)) if target == "anywhere" else some
-                # Going round a loop only ever adds to what a jump brings, or it might never come to an end.
-                added = [*brought.get(key, ()), *there]
-                brought[key] = (join(added),) if joining else rounds_joined(added)
         if not ways[0].state.ended:
             # It runs out behind its last block; controls go back as by M99 or alarm (from memory).
-            exits += [(None, way) for way in ways]
-        return exits, _mark(marks, flow is not None), together([each for some in reaches for each in some])
+            trace.exits[len(program.blocks)] = [(None, way) for way in ways]
+        exits = tuple(each for some in trace.exits.values() for each in some)
+        reaches = together([each for some in trace.reaches.values() for each in some])
+        return _Exits(exits, _mark(trace.marks, flow is not None), reaches, dict(self._used))
+
+    def _round_and_round(
+        self,
+        program: Program,
+        component: tuple[int, int],
+        ways: Ways,
+        flow: Flow,
+        brought: dict[tuple[int, Target], Ways],
+        trace: _Trace,
+    ) -> Ways:
+        """The ways behind the last line of a stretch that its own jumps can run again."""
+        arriving = ways
+        for rounds in range(10_000):
+            before = dict(brought)
+            for line in range(component[0], component[1] + 1):
+                ways = self._through_one(program, line, ways, flow, brought, rounds > MOST_ROUNDS, trace)
+            if brought == before:
+                return ways
+            ways = arriving
+        raise AssertionError("joined each time it has an end")
+
+    def _through_one(
+        self,
+        program: Program,
+        line: int,
+        ways: Ways,
+        flow: Flow | None,
+        brought: dict[tuple[int, Target], Ways],
+        joining: bool,
+        trace: _Trace,
+    ) -> Ways:
+        """The ways behind one line, with what jumps have brought there so far; adds to that."""
+        block = program.blocks[line]
+        if flow is not None and line in flow.sources:
+            more = [way for source in flow.sources[line] for way in brought.get(source, ())]
+            ways = collapse([*ways, *more]) if more else ways
+        passed = pass_by(ways, block)
+        if passed is not None:
+            trace.marks[line] = passed[1]
+            return passed[0]
+        ways, taken = through(ways, block, self, ways)
+        if block.head.flags & Flag.PROGRAM:
+            return ways
+        trace.marks[line] = mark_of(taken)
+        trace.reaches[line] = ended_by(taken) or ()
+        arriving: dict[Target, list[Way]] = {}
+        trace.exits[line] = []
+        for one in taken:
+            for target, way in one.elsewhere:
+                arriving.setdefault(target, []).append(way)
+            if one.leaves is not None:
+                leave, way = one.leaves
+                trace.exits[line].append((leave.target if leave.known else "anywhere", way))
+        for target, some in arriving.items():
+            there = list(anywhere_ways(self._dialect)) if target == "anywhere" else some
+            # Going round a loop only ever adds to what a jump brings, or it might never come to an end.
+            added = [*brought.get((line, target), ()), *there]
+            brought[line, target] = (join(added),) if joining else rounds_joined(added)
+        return ways
+
+
+class _Trace:
+    """What one trace of a program found, by line, of the last time it came by."""
+
+    def __init__(self, lines: int) -> None:
+        self.exits: dict[int, list[tuple[int | str | None, Way]]] = {}
+        self.reaches: dict[int, Reaches] = {}
+        self.marks = [0] * lines
 
 
 def _entered(way: Way, call: Call) -> Way:

@@ -32,7 +32,7 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     the block decides aside. of_speed: it is quiet but for the speed mode or a clamp. mark: what it is to a block that
     looks ahead (see ahead.py). cuts: its moves cut. across and deep: index of the X and of the Z word, -1 without one.
     key, lift_x and lift_z: see reach.py, of the frames frame_x and frame_z. lengths: indices of words that a rule looks
-    at where they have no decimal point.
+    at where they have no decimal point. shapes: in the midst of a cycle's profile it does nothing else than elsewhere.
     """
 
     context: Context
@@ -50,6 +50,7 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     of_speed: bool = False
     frame_x: Frame = MACHINE
     frame_z: Frame = MACHINE
+    shapes: bool = False
 
 
 def course_of(context: Context, head: Head) -> Course:
@@ -62,12 +63,15 @@ def course_of(context: Context, head: Head) -> Course:
 def glide(state: State, block: Block, course: Course) -> State | None:
     """The state after the block; None where only `advance` can tell."""
     goes = course.goes
-    if goes is None or state.profile is not None or state.ended or state.drilling or state.called:
+    if goes is None or state.ended or state.drilling or state.called:
+        return None
+    profile = state.profile
+    if profile is not None and not (course.shapes and profile.inside and profile.last is not None):
         return None
     if not goes:
         if course.context is state.context:
             return state
-        return State(state.values, state.frames, course.context, None, False, None, state.variables)
+        return State(state.values, state.frames, course.context, profile, False, None, state.variables)
     numbers = block.values
     for index in course.lengths:
         if type(numbers[index]) is Whole:
@@ -84,7 +88,7 @@ def glide(state: State, block: Block, course: Course) -> State | None:
             places = list(frames)
             places[axis] = frame
             frames = tuple(places)
-    return State(tuple(values), frames, course.context, None, False, None, state.variables)
+    return State(tuple(values), frames, course.context, profile, False, None, state.variables)
 
 
 def _make(context: Context, plan: Plan) -> Course:
@@ -139,4 +143,9 @@ def _make(context: Context, plan: Plan) -> Course:
         False,
         context.work[X],
         context.work[Z],
+        not _NOT_OF_SHAPE.intersection(plan.head.letters),
     )
+
+
+_NOT_OF_SHAPE = frozenset("NFEST")
+"""The last block of a profile has a number; feed, speed and tool count or not, by cycle."""

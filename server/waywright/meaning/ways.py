@@ -18,6 +18,7 @@ from waywright.meaning.courses import Course, course_of, glide
 from waywright.meaning.dialect import Dialect
 from waywright.meaning.flow import Target
 from waywright.meaning.library import Program
+from waywright.meaning.marks import Mark
 from waywright.meaning.past import (
     NOT_KNOWN,
     NOTHING,
@@ -157,7 +158,9 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
             if attention is not None and attention.zero_of_x and not block.values[course.across] and course.across >= 0:
                 return None
             past = after_rapid_on(past, block, course)
-    return (Way(after_block, past, way.on, way.off),), course.mark
+    # What a profile cuts is cut where its cycle stands, and that is before.
+    mark = course.mark if state.profile is None else course.mark | Mark.CUT
+    return (Way(after_block, past, way.on, way.off),), mark
 
 
 def through(
