@@ -144,10 +144,10 @@ class Facts:
 
     def _count_oddities(self, removed: list[Block], added: list[Block], dialect: Dialect) -> None:
         for blocks, by in ((added, 1), (removed, -1)):
-            for block in blocks:
-                oddity = oddity_of(block.head, dialect)
+            for head, times in Counter(block.head for block in blocks).items():
+                oddity = oddity_of(head, dialect)
                 if oddity is not None:
-                    self._oddities[oddity] += by
+                    self._oddities[oddity] += by * times
         for oddity in [each for each, count in self._oddities.items() if not count]:
             del self._oddities[oddity]
 
