@@ -44,7 +44,7 @@ def test_codes_of_different_groups_stand_together() -> None:
     check("""
         G21 G40 G54 G97 G99 G18
         G0 G53 X-130. M5 M9
-        G1 G42 X20. Z0. F.2 M8
+        G1 G42 X20. Z0. F.2 M3 M8
         G50 S3000
         G96 S200 M3
         G0 G40 G97 S500 X60. Z5.

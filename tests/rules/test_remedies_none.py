@@ -14,6 +14,7 @@ NONE = {
     "code-system-doubtful",
     "cycle-word-missing",
     "feed-unset",
+    "cut-with-spindle-stopped",
     "frame-depends-on-path",
     "group-clash",
     "index-in-motion",

@@ -887,6 +887,9 @@ def _triggers(one: Taken) -> int:
         triggers |= Trigger.RETRACT * past.retract
         triggers |= Trigger.CANCELLED * bool(watch & Watch.CANCELLED)
         triggers |= Trigger.INCREMENTAL * bool(watch & Watch.INCREMENTAL)
+    if one.step.cuts:
+        triggers |= Trigger.STANDING * bool(watch & Watch.STANDS)
+        triggers |= Trigger.FIRST_CUT * bool(watch & Watch.UNCUT)
     return triggers
 
 

@@ -32,7 +32,8 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     the block decides aside. of_speed: it is quiet but for the speed mode or a clamp. mark: what it is to a block that
     looks ahead (see ahead.py). cuts: its moves cut. across and deep: index of the X and of the Z word, -1 without one.
     key, lift_x and lift_z: see reach.py, of the frames frame_x and frame_z. lengths: indices of words that a rule looks
-    at where they have no decimal point. shapes: in the midst of a cycle's profile it does nothing else than elsewhere.
+    at where they have no decimal point. states: see Plan. starts: it has M3 or M4, which is of interest only where
+    something else may have driven. shapes: in the midst of a cycle's profile it does nothing else than elsewhere.
     """
 
     context: Context
@@ -50,6 +51,8 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     of_speed: bool = False
     frame_x: Frame = MACHINE
     frame_z: Frame = MACHINE
+    states: int = 0
+    starts: bool = False
     shapes: bool = False
 
 
@@ -92,7 +95,8 @@ def glide(state: State, block: Block, course: Course) -> State | None:
 
 
 def _make(context: Context, plan: Plan) -> Course:
-    triggers = plan.triggers & ~(Trigger.AXES | Trigger.LENGTHS)
+    triggers = plan.triggers & ~(Trigger.AXES | Trigger.LENGTHS | Trigger.SPINDLE)
+    starts = bool(plan.triggers & Trigger.SPINDLE)
     plain = not plan.head.switch and plan.stop is None
     quiet, of_speed = plain and not triggers, plain and triggers == Trigger.SPEED
     if not plan.simple:
@@ -115,7 +119,16 @@ def _make(context: Context, plan: Plan) -> Course:
         quiet = of_speed = False
     if not plan.axis_words:
         quiet, of_speed = quiet and not plan.lengths, of_speed and not plan.lengths
-        return Course(context, (), quiet, plan.mark_of_moves, content=plan.content, of_speed=of_speed)
+        return Course(
+            context,
+            (),
+            quiet,
+            plan.mark_of_moves,
+            content=plan.content,
+            of_speed=of_speed,
+            states=plan.states,
+            starts=starts,
+        )
     straight = (
         action not in BACK_TO_START
         and not may_go_back(context)
@@ -143,6 +156,8 @@ def _make(context: Context, plan: Plan) -> Course:
         False,
         context.work[X],
         context.work[Z],
+        plan.states,
+        starts,
         not _NOT_OF_SHAPE.intersection(plan.head.letters),
     )
 

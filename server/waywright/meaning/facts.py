@@ -19,12 +19,13 @@ Fact = tuple[str, int, int]
 sign. ("tool", station, offset): a T word names both. ("profile first", number, 0) and ("profile last", number, 0): a
 cycle names the block with this number as one of its profile. ("finished", number, 0): a finishing cycle does, at
 either end; -1 where the number is worked out at run time. JUMPS: the text has a jump or a loop. CALLS: it
-calls a program."""
+calls a program. STARTS: it has M3 or M4."""
 
 _ANY = -1
 
 JUMPS: Fact = ("jumps", 0, 0)
 CALLS: Fact = ("calls", 0, 0)
+STARTS: Fact = ("starts the spindle", 0, 0)
 EARLIER_REACHES: Fact = ("earlier reaches", 0, 0)
 """What earlier operations cut: not counted here, but a thing that a check can depend on like a fact."""
 AHEAD: Fact = ("ahead", 0, 0)
@@ -101,6 +102,10 @@ class Facts:
         self.reads.add(fact)
         return fact in self._counts
 
+    def starts_spindle(self) -> bool:
+        """Whether the text has M3 or M4."""
+        return self._holds(STARTS)
+
     def has_jumps(self) -> bool:
         return JUMPS in self._counts
 
@@ -139,10 +144,10 @@ class Facts:
 
     def _count_oddities(self, removed: list[Block], added: list[Block], dialect: Dialect) -> None:
         for blocks, by in ((added, 1), (removed, -1)):
-            for block in blocks:
-                oddity = oddity_of(block.head, dialect)
+            for head, times in Counter(block.head for block in blocks).items():
+                oddity = oddity_of(head, dialect)
                 if oddity is not None:
-                    self._oddities[oddity] += by
+                    self._oddities[oddity] += by * times
         for oddity in [each for each, count in self._oddities.items() if not count]:
             del self._oddities[oddity]
 
@@ -169,7 +174,7 @@ def _may_be_stated(head: Head) -> bool:
     return bool(head.flags & Flag.STATEMENT) or by_code or "T" in letters or ("P" in letters and "Q" in letters)
 
 
-_STATING_CODES = frozenset({"G53", "M98", "M99", "G65", "G66", "M?", "G?"})
+_STATING_CODES = frozenset({"G53", "M3", "M4", "M98", "M99", "G65", "G66", "M?", "G?"})
 
 
 def stated_by(block: Block, dialect: Dialect) -> list[Fact]:
@@ -177,6 +182,8 @@ def stated_by(block: Block, dialect: Dialect) -> list[Fact]:
     facts: list[Fact] = [CALLS] if any(True for _ in called_by(block)) else []
     if any(True for _ in jumps_of(block)) or _loops(block):
         return [*facts, JUMPS]
+    if "M3" in block.head.codes or "M4" in block.head.codes:
+        facts.append(STARTS)
     plan = plan_of(block.head, dialect)
     if plan.tool_index is not None:
         tool = block.values[plan.tool_index]

@@ -9,7 +9,7 @@ from waywright.meaning.advance import Step
 from waywright.meaning.courses import Course
 from waywright.meaning.plan import Plan, Trigger
 from waywright.meaning.reach import BEYOND, Reach, Reaches, key_of, passed, replaced, under, unknown, wider
-from waywright.meaning.so_far import START, UNKNOWN, SoFar, Watch, so_far_after, turned
+from waywright.meaning.so_far import START, UNKNOWN, SoFar, Watch, feeds, so_far_after, turned
 from waywright.meaning.state import DRILLING, MOTION, Context, Frame, State, X, Y, Z, active_code
 from waywright_grammar.blocks import Block
 
@@ -49,7 +49,7 @@ UNKNOWN_OUT = Reach("", -BEYOND, BEYOND, -BEYOND, BEYOND)
 
 def after(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Past:
     """The past as the next block sees it."""
-    so_far = so_far_after(past.so_far, before, block, plan, step)
+    so_far = so_far_after(past.so_far, before, block, plan, step, past.cut, bites(past, before, plan, step))
     if step.state.ended or step.ends or turned(past.so_far, step):
         return Past(so_far=so_far)
     if past.retract and _calls_another_edge(before, step):
@@ -96,6 +96,19 @@ def cuts(past: Past, before: State, step: Step) -> bool:
         return True
     place = before.frames[other]
     return place is not None and place.kind == "work"
+
+
+def bites(past: Past, before: State, plan: Plan, step: Step) -> bool:
+    """Whether the block cuts where it stands, for all that is known of the retract before it."""
+    return feeds(before, plan, step) and cuts(past, before, step)
+
+
+def stating(past: Past, states: int) -> Past:
+    """The past behind a block of an operation that has not cut yet, which states this and does nothing else of note."""
+    so_far = past.so_far
+    if not states & ~so_far.stated:
+        return past
+    return msgspec.structs.replace(past, so_far=msgspec.structs.replace(so_far, stated=so_far.stated | states))
 
 
 def begun(past: Past, plan: Plan) -> Past:

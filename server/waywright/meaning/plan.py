@@ -41,6 +41,24 @@ class Trigger:
     INCREMENTAL = 1 << 19  # axis words after a return under G91
     UNFED = 1 << 20  # axis words or a cycle, and no F since the program began
     PROFILE = 1 << 21  # a block of a cycle's profile
+    STANDING = 1 << 22  # the first cut since the spindle stands still
+    FIRST_CUT = 1 << 23  # of an operation
+    # Shapes again:
+    SPINDLE = 1 << 24  # M3, M4
+    DRIVE = 1 << 25  # M5, or an M code of the machine builder
+
+
+class Stated:
+    """Bits of Plan.states: what a block states of what an operation needs before it cuts."""
+
+    OFFSET = 1  # G54 ..
+    FEED = 2  # feed per minute or per revolution
+    SPEED_MODE = 4  # G96, G97
+    SPEED = 8  # S of the spindle
+    SPINDLE = 16  # M3, M4
+    CLAMP = 32
+    OTHER = 64  # an M code of the machine builder, which may state anything
+    ALL = 127
 
 
 READING = Trigger.UNKNOWN_CODE | Trigger.CLASH | Trigger.REPEAT | Trigger.STRAY | Trigger.FAULT
@@ -62,6 +80,7 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     modes: (group, bit) to set. once: the code of the block that acts in it alone, if any.
     simple: nothing in the block but modes and words that go to places; what it does to a state can be worked out once
     for each context. turns: the turret may turn to another station in this block. clamps: it clamps the spindle speed.
+    states: bits of Stated.
     lengths: indices of the words that are lengths and lead no axis to a place by themselves. content: there is
     something for the control to do. mark: what it is to one that looks ahead (see ahead.py) where it cuts or moves
     nothing; mark_of_moves: where it does not cut. cycle: the code of a cutting cycle, and form: how its block is
@@ -84,6 +103,7 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     angled: bool
     turns: bool
     clamps: bool
+    states: int
     lengths: tuple[int, ...]
     content: bool
     mark: int
@@ -160,6 +180,11 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         triggers |= Trigger.OTHER_AXES
     if stop in (Action.LEAVE, Action.END):
         triggers |= Trigger.END
+    states = _states(head, known, roles, clamps)
+    if states & Stated.SPINDLE:
+        triggers |= Trigger.SPINDLE
+    if states & Stated.OTHER or "M5" in head.codes:
+        triggers |= Trigger.DRIVE
     if any(code.action in CYCLES for code in known):
         triggers |= Trigger.CYCLE
     lengths = tuple(
@@ -202,6 +227,7 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         angled,
         turns,
         clamps,
+        states,
         lengths,
         content,
         mark := _mark(head, known, once, stop),
@@ -210,6 +236,24 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         cycle.form(head.letters) if cycle is not None else None,
         Role.FEED in roles or Role.LEAD in roles,
     )
+
+
+_STATES = {
+    Group.WORK_OFFSET: Stated.OFFSET,
+    Group.FEED: Stated.FEED,
+    Group.SPEED: Stated.SPEED_MODE,
+}
+
+
+def _states(head: Head, known: list[Code], roles: tuple[Role | None, ...], clamps: bool) -> int:
+    names = {code.name for code in known}
+    states = Stated.CLAMP * clamps | Stated.SPEED * (Role.SPEED in roles)
+    states |= Stated.SPINDLE * bool(names & {"M3", "M4"})
+    # M6 changes a tool wherever it does anything.
+    states |= Stated.OTHER * any(name[0] == "M" and name not in names and name != "M6" for name in head.codes)
+    for code in known:
+        states |= _STATES.get(code.group, 0)
+    return states
 
 
 def _mark(head: Head, known: list[Code], once: Code | None, stop: Action | None) -> int:

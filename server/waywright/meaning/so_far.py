@@ -6,15 +6,19 @@ import msgspec
 
 from waywright.codes.model import Action, Code, Role
 from waywright.meaning.advance import Reading, Step, counts_relative, length_of
-from waywright.meaning.plan import Plan, Trigger
+from waywright.meaning.plan import Plan, Stated, Trigger
 from waywright.meaning.state import (
+    AS_STARTED,
     AXES,
     COMPENSATION,
     DRILLING,
+    FEED,
     LINEAR,
     MOTION,
     SPEED,
+    SPINDLE,
     START_TOOL,
+    C,
     Context,
     Frame,
     State,
@@ -33,6 +37,9 @@ class Watch:
     INCREMENTAL = 4  # a return under G91, and G91 not off since
     UNFED = 8  # no F has been stated and no cut has needed one
     LEAD = 16  # the F in force may be the lead of a thread, for no cut has fed with it
+    STANDS = 32  # the main spindle stands still, nothing else may drive, and nothing has cut so
+    LEAVING = 64  # it was stopped behind a cut, and no rapid came since: a feed now leads away
+    UNCUT = 128  # the operation has not cut yet
 
 
 class Note:
@@ -46,6 +53,17 @@ class Note:
 
 JUMPED = -2
 
+
+class Head(msgspec.Struct, frozen=True, gc=False):
+    """What held before the program's first station: mode masks, and the work offset; None where it is not known."""
+
+    feed: int
+    speed_mode: int
+    spindle: int
+    offset: str | None
+    clamped: bool
+
+
 Shifts = tuple[tuple[str, int | None], ...]
 """By "G50 Z", "G10 P0 X" .. the sum of the increments, in millionths, None where unknown; never 0."""
 
@@ -56,11 +74,14 @@ class SoFar(msgspec.Struct, frozen=True, gc=False):
     y: where the program last sent Y, None where it never did or that is not known. frame_set: G50 or G92 has set the
     frame where the tool stood. shifts: increments of G50 and G10 that are still on. .._told: what a rule reports once:
     that they are on; that compensation is on in a retract; that the frames of the ways differ.
+    other_drive: something else than the main spindle may drive a tool or turn a part: since that was started last an
+    M code of the machine builder came, or C was moved. stated: bits of Stated, until the operation's first cut;
+    carried: what earlier operations stated. head: None before the first station, and after a call.
     tail: None before the program's end and behind an alarm; behind M2, M30 and M99 the number of the last block, 0 the
     end itself, -1 without a number, JUMPED behind a jump that is always taken. notes: see Note.
     """
 
-    watch: int = Watch.FRESH | Watch.UNFED
+    watch: int = Watch.FRESH | Watch.UNFED | Watch.STANDS | Watch.UNCUT
     station: int | None = None
     clamped: bool = False
     y: tuple[Frame, int] | None = None
@@ -71,11 +92,15 @@ class SoFar(msgspec.Struct, frozen=True, gc=False):
     apart_told: bool = False
     tail: int | None = None
     notes: int = 0
+    other_drive: bool = False
+    stated: int = 0
+    carried: int = 0
+    head: Head | None = None
 
 
 START = SoFar()
 
-UNKNOWN = SoFar(watch=Watch.LEAD, clamped=True, shift_told=True, notes=Note.ALL)
+UNKNOWN = SoFar(watch=Watch.LEAD, clamped=True, shift_told=True, notes=Note.ALL, other_drive=True, stated=Stated.ALL)
 """After a call, or where a jump comes from no one knows where: a rule that needs to know stays silent."""
 
 _CHANGES = (
@@ -86,6 +111,8 @@ _CHANGES = (
     | Trigger.TOOL
     | Trigger.MACHINE
     | Trigger.RETURN
+    | Trigger.SPINDLE
+    | Trigger.DRIVE
 )
 
 
@@ -105,7 +132,10 @@ def local_left_on(before: Context, after: Context) -> tuple[int, ...]:
     return tuple(axis for axis, shift in enumerate(before.local) if shift and after.local[axis])
 
 
-def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: Step) -> SoFar:
+def so_far_after(
+    so_far: SoFar, before: State, block: Block, plan: Plan, step: Step, cut: bool = False, bites: bool = False
+) -> SoFar:
+    """cut: the operation had cut before the block; bites: the block cuts (see past.py)."""
     if step.state.ended:
         return _behind_the_end(so_far, before, block, plan)
     if step.ends:
@@ -114,12 +144,13 @@ def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: S
     if watch & _OF_FEED or plan.feed or plan.cycle is not None:
         watch = _feed_after(watch, before, plan, step)
     notes = _notes_after(so_far.notes, before, plan, step)
-    if not watch & _OF_MOVES and not plan.triggers & _CHANGES & ~Trigger.SPEED:
-        # Most tool blocks have such blocks, and only the first clamp says anything new.
+    if not watch & _OF_MOVES and not plan.triggers & _CHANGES & ~(Trigger.SPEED | Trigger.SPINDLE):
+        # Most tool blocks have such blocks, and they seldom say anything new.
         clamped = so_far.clamped or plan.clamps
-        if watch == so_far.watch and clamped == so_far.clamped and notes == so_far.notes:
+        other_drive = so_far.other_drive and not plan.triggers & Trigger.SPINDLE
+        if (watch, clamped, notes, other_drive) == (so_far.watch, so_far.clamped, so_far.notes, so_far.other_drive):
             return so_far
-        return msgspec.structs.replace(so_far, watch=watch, clamped=clamped, notes=notes)
+        return msgspec.structs.replace(so_far, watch=watch, clamped=clamped, notes=notes, other_drive=other_drive)
     context = step.state.context
     shifts, frame_set = so_far.shifts, so_far.frame_set
     shift_told = so_far.shift_told
@@ -129,6 +160,19 @@ def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: S
         shift_told = shift_told and shifts == so_far.shifts and context.local == before.context.local
     if leaves_station(so_far, step) and ((so_far.shifts and shifts) or local_left_on(before.context, context)):
         shift_told = True
+    opens = turned(so_far, step)
+    other_drive = _other_drive_after(so_far.other_drive, plan, step)
+    watch = _standing_after(watch, before, plan, step, other_drive, opens, cut, bites)
+    stated, carried, head = so_far.stated, so_far.carried, so_far.head
+    if opens:
+        watch |= Watch.UNCUT
+        carried = carried if head is None else carried | stated
+        head = _head_of(before.context, so_far.clamped) if head is None else head
+        stated = plan.states
+    elif watch & Watch.UNCUT:
+        stated |= plan.states
+    if bites:
+        watch &= ~Watch.UNCUT
     after = SoFar(
         _watch_after(watch, before, plan, step),
         context.station if step.turns else so_far.station,
@@ -141,12 +185,16 @@ def so_far_after(so_far: SoFar, before: State, block: Block, plan: Plan, step: S
         so_far.apart_told,
         None,
         notes,
+        other_drive,
+        stated,
+        carried,
+        head,
     )
     return so_far if after == so_far else after
 
 
 _OF_FEED = Watch.UNFED | Watch.LEAD
-_OF_MOVES = Watch.CANCELLED | Watch.INCREMENTAL
+_OF_MOVES = Watch.CANCELLED | Watch.INCREMENTAL | Watch.STANDS | Watch.LEAVING | Watch.UNCUT
 
 
 def in_profile(before: State, step: Step) -> bool:
@@ -220,6 +268,51 @@ def thread_code(plan: Plan) -> Code | None:
 def states_for_finishing(plan: Plan) -> bool:
     """Whether the block has an F or S, of which in a profile a finishing cycle alone takes notice."""
     return Role.FEED in plan.roles or Role.SPEED in plan.roles
+
+
+def stands_still(context: Context) -> bool:
+    """Whether the main spindle certainly stands still: stopped by M5, or not started since the program began."""
+    return not context.modes[SPINDLE] & ~(AS_STARTED | mode_bits(context.dialect.system).bits["M5"])
+
+
+def drives_otherwise(plan: Plan, step: Step) -> bool:
+    """Whether the block may start another drive than the main spindle's, or shows that one is at work."""
+    if plan.states & Stated.OTHER:
+        return True
+    if step.action in (Action.FRAME, Action.SHIFT):
+        return False
+    homes = step.action in (Action.MACHINE, Action.RETURN)
+    return any(word.axis == C or (word.axis == Y and not homes) for word in plan.axis_words)
+
+
+def _other_drive_after(other_drive: bool, plan: Plan, step: Step) -> bool:
+    if drives_otherwise(plan, step):
+        return True
+    return other_drive and not plan.states & Stated.SPINDLE
+
+
+def _standing_after(
+    watch: int, before: State, plan: Plan, step: Step, other_drive: bool, opens: bool, cut: bool, bites: bool
+) -> int:
+    """What the block makes of STANDS and LEAVING. A block that stops the spindle may cut before it does."""
+    bare = watch & ~(Watch.STANDS | Watch.LEAVING)
+    if other_drive or not stands_still(step.state.context):
+        return bare
+    if not stands_still(before.context):
+        return bare | Watch.STANDS | Watch.LEAVING * ((cut or bites) and not opens)
+    if opens:
+        return bare | Watch.STANDS
+    if watch & Watch.LEAVING:
+        return watch if not _travels_in_rapid(step) else watch & ~Watch.LEAVING
+    return bare if bites else watch
+
+
+def _travels_in_rapid(step: Step) -> bool:
+    return step.action in (Action.RAPID, Action.MACHINE, Action.RETURN)
+
+
+def _head_of(context: Context, clamped: bool) -> Head:
+    return Head(context.modes[FEED], context.modes[SPEED], context.modes[SPINDLE], context.offset, clamped)
 
 
 def sets_frame(block: Block, plan: Plan) -> bool:

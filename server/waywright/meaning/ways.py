@@ -28,6 +28,7 @@ from waywright.meaning.past import (
     after_cut_on,
     after_rapid_on,
     begun,
+    stating,
 )
 from waywright.meaning.plan import Plan, plan_of
 from waywright.meaning.reach import Reaches, together
@@ -139,10 +140,14 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
     if not course.quiet and not (course.of_speed and past.so_far.clamped):
         # Once the spindle speed is clamped, constant surface speed is nothing to tell.
         return None
-    if (past.so_far.watch and course.content) or (past.retract and course.goes != ()):
+    if (past.retract and course.goes != ()) or (course.starts and past.so_far.other_drive):
         return None
+    if past.so_far.watch and course.content:
+        if past.so_far.watch != Watch.UNCUT or course.cuts:
+            return None
+        past = stating(past, course.states)
     after_block = glide(state, block, course)
-    if after_block is state:
+    if after_block is state and past is way.past:
         return ways, course.mark
     if after_block is None:
         return None
@@ -541,16 +546,23 @@ def _so_far_covers(wide: SoFar, narrow: SoFar) -> bool:
         and wide.compensation_told >= narrow.compensation_told
         and wide.apart_told >= narrow.apart_told
         and wide.tail == narrow.tail
+        and wide.other_drive >= narrow.other_drive
+        and not narrow.stated & ~wide.stated
+        and not wide.carried & ~narrow.carried
+        and wide.head in (narrow.head, None)
     )
 
 
 def _watch_covers(wide: int, narrow: int) -> bool:
-    if wide & ~_OF_FEED != narrow & ~_OF_FEED or narrow & Watch.LEAD & ~wide:
+    if wide & ~_ASKED & ~_SILENT != narrow & ~_ASKED & ~_SILENT or narrow & Watch.LEAD & ~wide:
         return False
-    return not wide & Watch.UNFED & ~narrow
+    if wide & Watch.STANDS and narrow & Watch.LEAVING & ~wide:
+        return False
+    return not wide & _ASKED & ~narrow
 
 
-_OF_FEED = Watch.UNFED | Watch.LEAD
+_ASKED = Watch.UNFED | Watch.STANDS | Watch.UNCUT
+_SILENT = Watch.LEAD | Watch.LEAVING
 
 
 def join(ways: list[Way]) -> Way:
@@ -615,6 +627,13 @@ def _union(masks: tuple[int, ...]) -> int:
     return union
 
 
+def _intersection(masks: list[int]) -> int:
+    shared = masks[0]
+    for mask in masks:
+        shared &= mask
+    return shared
+
+
 def _agreed(values: list[_T]) -> _T | None:
     first = values[0]
     return first if all(value == first for value in values) else None
@@ -665,4 +684,8 @@ def _shared(all_so_far: list[SoFar]) -> SoFar:
         apart_told=any(so_far.apart_told for so_far in all_so_far),
         tail=_agreed([so_far.tail for so_far in all_so_far]),
         notes=_union(tuple(so_far.notes for so_far in all_so_far)),
+        other_drive=any(so_far.other_drive for so_far in all_so_far),
+        stated=_union(tuple(so_far.stated for so_far in all_so_far)),
+        carried=_intersection([so_far.carried for so_far in all_so_far]),
+        head=_agreed([so_far.head for so_far in all_so_far]),
     )
