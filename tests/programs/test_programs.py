@@ -88,6 +88,7 @@ CLEAN = frozenset(
 )
 
 NOT_IN_THE_DEMO = {
+    "cycle-word-ignored": "a word that is left over, no slip of positioning",
     "cycle-word-missing": "a word that is missing, no slip of positioning",
     "feed-unset": "a word that is missing, no slip of positioning",
     "profile-not-found": "a fault of a cycle, no slip of positioning",

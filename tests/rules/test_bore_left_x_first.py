@@ -318,7 +318,7 @@ def test_inside_by_a_cycle_with_stock_below_zero() -> None:
         G71 U1.5 R.3
         G71 P10 Q20 U-.4 W.1 F.18
         N10 G0 X34.85
-        G1 Z-30. F.1
+        G1 Z-30.
         N20 X21.
         G53 G0 X-130.
         G53 G0 Z-120.
@@ -327,7 +327,7 @@ def test_inside_by_a_cycle_with_stock_below_zero() -> None:
         G71 U1.5 R.3
         G71 P30 Q40 U-.4 W.1 F.18
         N30 G0 X34.85
-        G1 Z-30. F.1
+        G1 Z-30.
         N40 X21.
         G1 Z-30. F.1
         G28 U0.

@@ -276,7 +276,7 @@ def test_compensation_in_a_profile_is_on_in_its_cycle_only() -> None:
         G71 U2. R.5
         G71 P10 Q20 U.5 W.1 F.25
         N10 G42 G0 X20.
-        G1 Z-20. F.1
+        G1 Z-20.
         N20 X52.
         G53 G0 X-130.
         G53 G0 Z-255.

@@ -107,7 +107,8 @@ COMPLETE = (
     ("G76 P021060 Q100 R.05", "G76 X27.546 Z-21. P1227 Q350 F2."),
     ("G76 U-4. W-20. P1227 Q350 F2.",),
     ("G76 X27.546 Z-21. I0. K1.227 D350 F2. A60",),
-    ("G76 X27.546 Z-21. P#501 Q#502 F#503",),
+    ("G76 X27.546 Z-21. P#101 Q#502 F#103",),
+    ("#1=2.", "G76 X27.546 Z-21. P1227 Q350 F#1"),
     ("G76 X27.546 Z-21. P1227 Q350 E12.",),
     ("G90 X48. Z-30.",),
     ("G90 X48. Z-30. R-2. F.2",),
@@ -146,6 +147,11 @@ def test_complete(blocks: tuple[str, ...]) -> None:
         ("G76 X27.546 Z-21. Q350 F2.", "no P (the height of the thread)"),
         ("G76 X27.546 Z-21. P1227 F2.", "no Q (the depth of the first pass)"),
         ("G76 X27.546 Z-21. P1227 Q350", "no F (the lead)"),
+        # A local variable that nothing has set is empty, and a word with it is as if it were not there.
+        (
+            "G76 X27.546 Z-21. P#1 Q350 F#2",
+            "no P (the height of the thread; P#1 is empty) and no F (the lead; F#2 is empty)",
+        ),
         ("G76 X27.546 Z-21. K1.227 F2.", "no D (the depth of the first pass)"),
         ("G76 X27.546 Z-21. D350 F2.", "no K (the height of the thread)"),
         ("G76 P1227 Q350 F2.", "no X, U, Z or W (the target)"),

@@ -165,6 +165,22 @@ def test_after_a_call_an_unknown_code_and_an_unknown_number() -> None:
     check(CUT.format("").replace("Z-30.", "Z#511"), only=ONLY)
 
 
+def test_an_f_that_is_empty() -> None:
+    # Nothing has set #1, so that F#1 is as if it were not there.
+    check(
+        """
+        G21
+        T0101
+        G54
+        G0 X52. Z2.
+        G1 Z-30. F#1
+        ^^ error feed-unset: no F since the program began says how fast (F#1 is empty): the control
+        M30
+        """,
+        only=ONLY,
+    )
+
+
 def test_a_jump_around_the_f() -> None:
     check(
         """

@@ -206,7 +206,7 @@ def test_cycles() -> None:
         G71 P10 Q20 U1 W.1 F.25
                     ^^ warning missing-point: U1.
         N10 G0 X30.
-        G1 Z-20. F.1
+        G1 Z-20.
         N20 X50
             ^^^ warning missing-point: X50.
         G97 S800

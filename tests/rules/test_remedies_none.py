@@ -12,6 +12,7 @@ NONE = {
     "blocks-after-end",
     "bore-left-x-first",
     "code-system-doubtful",
+    "cycle-word-ignored",
     "cycle-word-missing",
     "feed-unset",
     "cut-with-spindle-stopped",

@@ -139,6 +139,7 @@ _TARGET_CYCLES = (
         words=_PECK_WORDS,
         cuts=True,
         forms=_PECK_FORMS,
+        only_beside={"P": "XU", "I": "XU"},
         axial=True,
     ),
     Row(
@@ -151,6 +152,7 @@ _TARGET_CYCLES = (
         words=_PECK_WORDS,
         cuts=True,
         forms=_PECK_FORMS,
+        only_beside={"Q": "ZW", "K": "ZW"},
     ),
     Row(
         {"A": "G76", "B": "G76", "C": "G78"},

@@ -119,8 +119,8 @@ class Code(msgspec.Struct, frozen=True, kw_only=True):
 
     words: roles of the letters that this code gives a meaning of its own (letters it does not name keep their common
     one: see `common_roles`). cuts: whether its moves cut, so that a retract can begin after it. axial: they enter the
-    part along Z, from its face. forms: of a cycle, the forms of its blocks, of which
-    the first one that fits a block is its form.
+    part along Z, from its face. forms: of a cycle, the forms of its blocks, of which the first one that fits a block is
+    its form. only_beside: letters that say nothing unless one of these others stands in the block as well.
     """
 
     name: str  # canonical: "G1", "G54.1", "M8"
@@ -132,6 +132,7 @@ class Code(msgspec.Struct, frozen=True, kw_only=True):
     cuts: bool = False
     axial: bool = False
     forms: tuple[Form, ...] = ()
+    only_beside: dict[str, str] = {}
 
     def form(self, letters: tuple[str, ...]) -> Form | None:
         """The form of a block with these letters; None for codes that are no cycles."""

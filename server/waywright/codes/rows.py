@@ -21,6 +21,7 @@ class Row(msgspec.Struct, frozen=True):
     cuts: bool = False
     axial: bool = False
     forms: tuple[Form, ...] = ()
+    only_beside: dict[str, str] = {}
 
 
 def every(name: str) -> dict[System, str]:
@@ -43,6 +44,7 @@ def code(row: Row, system: System) -> Code | None:
         cuts=row.cuts,
         axial=row.axial,
         forms=row.forms,
+        only_beside=row.only_beside,
     )
 
 

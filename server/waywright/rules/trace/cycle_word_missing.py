@@ -53,8 +53,9 @@ When it stays silent
     has. On the blocks that repeat a modal cycle, with or without its code; on a modal code alone (G92 and nothing
     more), since its words may follow. On a code that stands all alone where nobody has said which code system is meant:
     in another one it may be a unit. On an F or a depth that may have been inherited: from a caller (a program with
-    M99), from what was cut away (see feed-unset), after a call, after a lead. Where a word of the block cannot be read.
-    Whether a G73 or a G76 of two blocks has its first one is not asked.
+    M99), from what was cut away (see feed-unset), after a call, after a lead. Where a word of the block cannot be read,
+    or has an empty variable that another program may have set (#100 and up). Whether a G73 or a G76 of two blocks has
+    its first one is not asked.
 Source
     Which words each cycle wants, and what controls do without them: common practice and memory, no source.
 """
@@ -67,6 +68,7 @@ from waywright.codes.model import Code, Form, Group, Need, Role
 from waywright.meaning.plan import Trigger
 from waywright.meaning.so_far import Note, Watch, in_profile
 from waywright.meaning.state import GROUP_INDEX, mode_bits
+from waywright.rules.empty_words import empty_word, may_be_set
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import listed
 from waywright_grammar.blocks import Flag
@@ -83,8 +85,13 @@ def check(view: View) -> Iterator[Finding]:
     if _may_be_on(code, view) or (_stands_alone(view) and not view.setup.code_system_given):
         return
     letters = plan.head.letters
-    missing = [_told(need, view) for need in form.needs if _lacks(need, letters)]
-    settled = form.kept is None or not _lacks(form.kept, letters) or view.past.so_far.notes & Note.DEPTH
+    missing = [_told(need, view) for need in form.needs if _lacks(need, letters) and not _unsure(need.letters, view)]
+    settled = (
+        form.kept is None
+        or _unsure(form.kept.letters, view)
+        or not _lacks(form.kept, letters)
+        or view.past.so_far.notes & Note.DEPTH
+    )
     if form.kept is not None and not settled and view.stands_alone():
         missing.append((form.kept.letters, f"{form.kept.what}, and no block before gives it"))
     feed, taken = _feed_missing(code, form, view)
@@ -114,19 +121,30 @@ def _lacks(need: Need, letters: tuple[str, ...]) -> bool:
 def _told(need: Need, view: View) -> Missing:
     increments = view.context.dialect.system == "A"
     chosen = [letter for letter in need.letters if len(need.letters) == 1 or increments or letter not in "UW"]
-    return listed(chosen, "or"), need.what
+    return listed(chosen, "or"), need.what + _why(need.letters, view)
+
+
+def _why(letters: str, view: View) -> str:
+    """Why a word that is written down is missing all the same."""
+    empty = empty_word(view, letters)
+    return f"; {empty} is empty" if empty else ""
+
+
+def _unsure(letters: str, view: View) -> bool:
+    return may_be_set(empty_word(view, letters))
 
 
 def _feed_missing(code: Code, form: Form, view: View) -> tuple[list[Missing], bool]:
     """F where it is missing, and whether a feed is taken for the lead of a thread."""
-    if not form.feed or view.taken.plan.feed:
+    if not form.feed or view.taken.plan.feed or _unsure("FE", view):
         return [], False
     lead = Role.LEAD in code.words.values()
     watch = view.past.so_far.watch
     if watch & Watch.UNFED:
-        return [("F", "the lead" if lead else "the feed")] if view.stands_alone() else [], False
+        what = "the lead" if lead else "the feed"
+        return [("F", what + _why("FE", view))] if view.stands_alone() else [], False
     taken = lead and not watch & Watch.LEAD
-    return [("F", "the lead")] if taken else [], taken
+    return [("F", "the lead" + _why("FE", view))] if taken else [], taken
 
 
 def sentence(code: str, missing: tuple[Missing, ...], taken: bool, cuts: bool) -> str:

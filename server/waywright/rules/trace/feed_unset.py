@@ -36,9 +36,10 @@ When it stays silent
     After any F of this program, whichever tool or feed mode it was meant for: a change between feed a minute and feed a
     turn is no error by itself. Where the program may have inherited its F: one with an M99 in it, which another program
     may call; a text that has called no tool and does not begin with an O number or % and end with M2 or M30, for it may
-    be a piece of one. After a call and after an unknown G code; where an axis word is worked out at run time. In the
-    blocks of a profile, which do not run where they stand, and on the finishing cycle, which takes its F from there.
-    On cycles of which F is one of the words that must be there (cycle-word-missing).
+    be a piece of one. After a call and after an unknown G code; where all axis words are worked out at run time, or F
+    has an empty variable that another program may have set (#100 and up). In the blocks of a profile, which do not run
+    where they stand, and on the finishing cycle, which takes its F from there. On cycles of which F is one of the words
+    that must be there (cycle-word-missing).
 Source
     NISTIR 6556: a feed move with the feed rate at zero is an error. What F is at a program's start: from memory.
 """
@@ -51,6 +52,7 @@ from waywright.codes.model import Action
 from waywright.meaning.plan import Trigger
 from waywright.meaning.so_far import Watch, cuts_thread, feeds
 from waywright.meaning.state import DRILLING, MOTION, active_code
+from waywright.rules.empty_words import empty_word, may_be_set
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import Places, places
 
@@ -70,20 +72,24 @@ def check(view: View) -> Iterator[Finding]:
     known = [reading for reading in step.readings if reading.value is not None]
     if (step.readings and not known) or not view.stands_alone():
         return
+    empty = empty_word(view, "FE")
+    if may_be_set(empty):
+        return
     indices = [word.index for word in plan.axis_words]
     start, end = view.code_span(code.name) if code in plan.codes else view.span(indices)
     goals = [(reading.axis, reading.target) for reading in known if reading.kind == "work"]
     lead = cuts_thread(view.context, plan)
-    yield Finding(RULE, "error", start, end, (code.name, tuple(goals), view.unit, lead))
+    yield Finding(RULE, "error", start, end, (code.name, tuple(goals), view.unit, lead, empty))
 
 
-def sentence(code: str, goals: Places, unit: str | None, lead: bool) -> str:
+def sentence(code: str, goals: Places, unit: str | None, lead: bool, empty: str) -> str:
     where = f" to work {places(goals, unit)}" if goals else ""
     does = f"cuts a thread{where}" if lead else f"feeds{where}"
     missing = "the lead" if lead else "how fast"
+    why = f" ({empty} is empty)" if empty else ""
     return (
-        f"{code} {does}, and no F since the program began says {missing}: the control stops here with an alarm, or "
-        "takes the F that the last program left behind."
+        f"{code} {does}, and no F since the program began says {missing}{why}: the control stops here with an alarm, "
+        "or takes the F that the last program left behind."
     )
 
 
