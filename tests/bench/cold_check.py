@@ -56,25 +56,34 @@ def all_unique(blocks: int) -> list[str]:
 
 
 def calls_and_cycles(blocks: int, programs: int = 50) -> list[str]:
-    """Operations that rough, finish, thread and drill by cycles and call 50 programs, a fifth of which have a loop."""
+    """The shop style, where of four operations one roughs and finishes by cycles, one threads or drills by a cycle, and
+    one calls one of 50 programs, a fifth of which have a loop."""
     rng = random.Random(3)
-    lines = ["%\n", "O4100 (FITTING BODY)\n", "G21 G40 G99\n"]
     called = [line for number in range(programs) for line in _called(rng, 5000 + number)]
+    lines: list[str] = []
     operation = 0
-    while len(lines) < blocks - len(called):
-        operation += 1
-        station, first = operation % 8 + 1, 1000 + 2 * operation
-        lines += [f"(OPERATION {operation})\n", f"T{station:02d}{station:02d}\n", "G54\n", "G50 S2500\n"]
-        lines += ["G96 S180 M3\n", "G0 X52. Z2. M8\n", "G71 U1.5 R.5\n", f"G71 P{first} Q{first + 1} U.4 W.1 F.2\n"]
-        lines += [f"N{first} G0 X20.\n", "G1 Z0. F.15\n"]
-        for _ in range(rng.randrange(4, 12)):
-            lines.append(f"X{20 + rng.randrange(30)}. Z-{rng.randrange(9, 30)}.\n")
-        lines += [f"N{first + 1} X52.\n", f"G70 P{first} Q{first + 1}\n", "G97 S900\n", "G0 X30. Z5.\n"]
-        lines.append("G76 P010060 Q100 R.05\n" if operation % 3 else "G83 Z-20. R2. F.1\n")
-        lines.append("G76 X27.5 Z-21. P920 Q300 F1.5\n" if operation % 3 else "G80\n")
-        number = 5000 + operation % programs
-        lines.append(f"G65 P{number} A{operation % 9 + 1}. X40.\n" if operation % 4 else f"M98 P{number}\n")
-        lines += ["M9\n", "G53 G0 X-130.\n", "Z-255.\n" if rng.random() < 0.5 else "G53 G0 Z-255.\n", "M1\n"]
+    for line in shop_style(blocks):
+        if line == "G97 S900 M9\n":
+            operation += 1
+            first, program = 1000 + 2 * operation, 5000 + operation // 4 % programs
+            if operation % 4 == 0:
+                lines += [
+                    "G71 U1.5 R.5\n",
+                    f"G71 P{first} Q{first + 1} U.4 W.1 F.2\n",
+                    f"N{first} G0 X20.\n",
+                    "G1 Z0.\n",
+                ]
+                lines += [f"X{20 + step}. Z-{3 * step}.\n" for step in range(1, 9)]
+                lines += [f"N{first + 1} X52.\n", f"G70 P{first} Q{first + 1}\n"]
+            elif operation % 8 == 1:
+                lines += ["G97 S900\n", "G76 P010060 Q100 R.05\n", "G76 X27.5 Z-21. P920 Q300 F1.5\n"]
+            elif operation % 8 == 5:
+                lines += ["G83 Z-20. R2. F.1\n", "G80\n"]
+            elif operation % 4 == 2:
+                lines.append(
+                    f"G65 P{program} A{operation % 9 + 1}. X40.\n" if operation % 8 == 2 else f"M98 P{program}\n"
+                )
+        lines.append(line)
     return [*lines[: blocks - len(called) - 1], "M30\n", *called]
 
 

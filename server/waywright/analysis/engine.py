@@ -460,6 +460,8 @@ class Analysis:
 
     def _bring(self, flow: Flow, taken: Sequence[Taken], line: int) -> None:
         """Notes what the line's block brings to other lines."""
+        if line not in flow.leads and line not in flow.calling and id(self.document.blocks[line]) not in self._brought:
+            return
         found: dict[_Brings, list[Way]] = {}
         for one in taken:
             for target, way in one.elsewhere:

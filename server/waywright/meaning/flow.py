@@ -28,15 +28,17 @@ class Flow(msgspec.Struct, frozen=True):
     """Lines count from 0; the line behind the last one is a place to go to as well.
 
     leads: by line of a block that may go on elsewhere the lines of each target. sources: by line what leads there, as
-    line and target, in order. calls: likewise by the line of an O word the lines that call it. components: stretches
-    of lines (first, last) that a jump back can run again, in order and apart from one another. shape: what two flows
-    agree on when only lines have moved and calls have changed. numbers: of the blocks that something leads to, or would
-    if they were there. computed: a number is worked out at run time, so that every numbered block counts.
+    line and target, in order. calls: likewise by the line of an O word the lines that call it; calling: all of these.
+    components: stretches of lines (first, last) that a jump back can run again, in order and apart from one another.
+    shape: what two flows agree on when only lines have moved and calls have changed. numbers: of the blocks that
+    something leads to, or would if they were there. computed: a number is worked out at run time, so that every
+    numbered block counts.
     """
 
     leads: dict[int, dict[Target, tuple[int, ...]]]
     sources: dict[int, tuple[tuple[int, Target], ...]]
     calls: dict[int, tuple[int, ...]]
+    calling: frozenset[int]
     components: tuple[tuple[int, int], ...]
     shape: tuple[Leads, ...]
     numbers: frozenset[int]
@@ -59,16 +61,14 @@ class Flow(msgspec.Struct, frozen=True):
         def there(at: int) -> int:
             return at + grown if at >= line else at
 
+        def all_there(lines: Iterable[int]) -> tuple[int, ...]:
+            return tuple(map(there, lines))
+
         return Flow(
-            {
-                there(at): {each: tuple(map(there, to)) for each, to in targets.items()}
-                for at, targets in self.leads.items()
-            },
-            {
-                there(at): tuple((there(source), target) for source, target in froms)
-                for at, froms in self.sources.items()
-            },
-            {there(at): tuple(map(there, lines)) for at, lines in self.calls.items()},
+            {there(at): {each: all_there(to) for each, to in targets.items()} for at, targets in self.leads.items()},
+            {there(at): tuple((there(source), each) for source, each in froms) for at, froms in self.sources.items()},
+            {there(at): all_there(lines) for at, lines in self.calls.items()},
+            frozenset(map(there, self.calling)),
             tuple((there(first), there(last)) for first, last in self.components),
             self.shape,
             self.numbers,
@@ -159,13 +159,11 @@ def _made(
         )
         for line in sorted(leads)
     ]
-    shape += [
-        (id(blocks[at]), (("head", tuple(id(blocks[line]) for line in lines)),)) for at, lines in sorted(calls.items())
-    ]
     return Flow(
         {line: {target: tuple(reached) for target, reached in targets.items()} for line, targets in leads.items()},
         {line: tuple(froms) for line, froms in sources.items()},
         calls,
+        frozenset(line for lines in calls.values() for line in lines),
         _components(edges),
         tuple(shape),
         numbers,

@@ -304,9 +304,17 @@ def _steered(
 ) -> tuple[Ways, Taken]:
     """Through a block that may go on other than in the next one."""
     elsewhere: list[tuple[Target, Way]] = []
-    here = _handed_over(way, block, plan, step, step.state)
-    going_on: Ways = (here,)
+    last = step.controls[-1]
     leaves, called = None, None
+    if isinstance(last, Call) and caller is not None and not step.state.ended:
+        handed = _handed_over(way, block, plan, step, last.state)
+        called = caller.call(handed, last)
+        if called.exits is not None:
+            step, here, going_on = msgspec.structs.replace(step, state=last.state, ends=False), handed, called.exits
+            elsewhere += [("anywhere" if to is None else to, there) for to, there in called.elsewhere]
+    if called is None or called.exits is None:
+        here = _handed_over(way, block, plan, step, step.state)
+        going_on = (here,)
     for control in step.controls:
         match control:
             case Jump(target, certain):
@@ -322,15 +330,6 @@ def _steered(
             case Leave(state=state):
                 leaves = control, _handed_over(way, block, plan, step, state)
                 going_on = _gone(way, True) if control.target is not None or not control.known else going_on
-            case Call():
-                # With an M30 in the same block nothing is followed, nor where nobody follows calls.
-                if caller is None or step.state.ended:
-                    continue
-                by_itself = msgspec.structs.replace(step, state=control.state, ends=False)
-                called = caller.call(_handed_over(way, block, plan, step, control.state), control)
-                if called.exits is not None:
-                    step, going_on = by_itself, called.exits
-                    elsewhere += [("anywhere" if to is None else to, there) for to, there in called.elsewhere]
     return going_on, Taken(way, block, plan, step, written, tuple(elsewhere), leaves, called)
 
 
