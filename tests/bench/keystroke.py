@@ -26,6 +26,9 @@ SEED = 20
 BUDGETS = {2_000: 1.5, 10_000: 1.5, 100_000: 0.99}
 """By blocks: p95 as a multiple of the do-nothing server's."""
 
+CALLED = {10_000: 50}
+"""By blocks: the same once more for a text of which so many programs are called by the others' operations."""
+
 OURS = [sys.executable, "-c", "from waywright.cli.main import main; main()", "serve"]
 DO_NOTHING = [sys.executable, str(Path(__file__).with_name("keystroke_do_nothing.py"))]
 
@@ -36,6 +39,7 @@ class Measured:
     line, which has to wait for the trace to get there; findings: of the opened text."""
 
     blocks: int
+    called: int
     findings: int
     ours: list[float]
     do_nothing: list[float]
@@ -50,15 +54,16 @@ class Measured:
 
 def main() -> int:
     over = False
-    for size, budget in BUDGETS.items():
-        measured = measure(size, EDITS)
+    for size, called in [*((size, 0) for size in BUDGETS), *CALLED.items()]:
+        measured, budget = measure(size, EDITS, called), BUDGETS[size]
         over |= measured.ratio > budget
         print(report(measured, budget), flush=True)
     return 1 if over else 0
 
 
 def report(measured: Measured, budget: float) -> str:
-    lines = [f"{measured.blocks} blocks, findings on {measured.findings} ({len(measured.ours)} edits):"]
+    called = f" with {measured.called} called programs" if measured.called else ""
+    lines = [f"{measured.blocks} blocks{called}, findings on {measured.findings} ({len(measured.ours)} edits):"]
     for name, times in (("waywright", measured.ours), ("do nothing", measured.do_nothing)):
         shown = ", ".join(f"{label} {quantile(times, at):.2f}" for label, at in QUANTILES)
         lines.append(f"  {name}: {shown} ms")
@@ -76,9 +81,9 @@ def quantile(times: list[float], at: float) -> float:
     return sorted(times)[min(len(times) - 1, int(len(times) * at))]
 
 
-def measure(blocks: int, edits: int) -> Measured:
+def measure(blocks: int, edits: int, called: int = 0) -> Measured:
     choose = random.Random(SEED + blocks)
-    lines = program(blocks, choose)
+    lines = with_calls(blocks, called, choose) if called else program(blocks, choose)
     text = "".join(lines)
     with Client(OURS) as ours, Client(DO_NOTHING) as do_nothing:
         for client in (ours, do_nothing):
@@ -97,7 +102,7 @@ def measure(blocks: int, edits: int) -> Measured:
         _, far = retrace(ours, version + 1, "G54", len(lines) - 2)
         for client in (ours, do_nothing):
             client.stop()
-    return Measured(blocks, findings, times[ours][WARM_UP:], times[do_nothing][WARM_UP:], trace, hovers, far[0])
+    return Measured(blocks, called, findings, times[ours][WARM_UP:], times[do_nothing][WARM_UP:], trace, hovers, far[0])
 
 
 def retrace(client: Client, version: int, offset: str, line: int) -> tuple[float, list[float]]:
@@ -151,6 +156,24 @@ def program(blocks: int, choose: random.Random) -> list[str]:
                 lines.append(f"X{x:.3f} Z-{choose.randrange(1, 6000) / 100:.2f}\n")
         lines += ["G0 Z5. M9\n", "G97 S900\n", "G28 U0.\n", "G28 W0.\n"]
     return [*lines[: blocks - 2], "M30\n", "%\n"]
+
+
+def with_calls(blocks: int, called: int, choose: random.Random) -> list[str]:
+    """Half of it a program like the others, whose operations each call one of the programs of the other half."""
+    each = blocks // 2 // called
+    main: list[str] = []
+    for line in program(blocks - each * called, choose):
+        if line == "G97 S900\n":
+            main.append(f"M98 P{7000 + choose.randrange(called)}\n")
+        main.append(line)
+    lines = main[: blocks - each * called - 2] + ["M30\n"]
+    for number in range(called):
+        lines += [f"O{7000 + number}\n", "G0 X62. Z2.\n", "G1 X60. F.2\n"]
+        while len(lines) < blocks - each * (called - number - 1) - 2:
+            kind = choose.random()
+            lines.append(choose.choice(FAULTS) if kind < 0.055 else f"X{choose.randrange(4000, 6200) / 100:.2f}\n")
+        lines.append("M99\n")
+    return [*lines[: blocks - 1], "%\n"]
 
 
 FAULTS = (

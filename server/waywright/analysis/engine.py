@@ -309,7 +309,7 @@ class Analysis:
                 continue
             for line in lines:
                 # What is called after each move is called up to the end of that, and that may be anywhere.
-                modal = not {"G66", "G?"}.isdisjoint(blocks[line].head.codes)
+                modal = "G66" in blocks[line].head.codes
                 self._dirty.add(line, len(blocks) if modal else line + 1)
 
     def _begin_rounds_again(self) -> None:

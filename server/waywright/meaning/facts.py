@@ -174,7 +174,7 @@ def _may_be_stated(head: Head) -> bool:
     return bool(head.flags & Flag.STATEMENT) or by_code or "T" in letters or ("P" in letters and "Q" in letters)
 
 
-_STATING_CODES = frozenset({"G53", "M3", "M4", "M98", "M99", "G65", "G66", "M?", "G?"})
+_STATING_CODES = frozenset({"G53", "M3", "M4", "M98", "M99", "G65", "G66"})
 
 
 def stated_by(block: Block, dialect: Dialect) -> list[Fact]:
@@ -234,7 +234,7 @@ def called_by(block: Block) -> Iterator[int | None]:
         yield number % 10_000
 
 
-_CALLING_CODES = frozenset({"M98", "G65", "G66", "M?", "G?"})
+_CALLING_CODES = frozenset({"M98", "G65", "G66"})
 
 
 def _number_in(block: Block, letter: str) -> int | None:

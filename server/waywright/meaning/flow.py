@@ -86,7 +86,7 @@ def steers(head: Head) -> bool:
 
 
 _steering: dict[Head, bool] = {}
-_STEERING_CODES = frozenset({"M98", "M99", "G65", "G66", "M?", "G?"})
+_STEERING_CODES = frozenset({"M98", "M99", "G65", "G66"})
 
 
 Returns = Callable[[int | None], Iterable[int | None]]
