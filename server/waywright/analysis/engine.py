@@ -442,10 +442,10 @@ class Analysis:
 
     def _through(self, arrived: Ways, line: int) -> tuple[Ways, tuple[Taken, ...]]:
         block = self.document.blocks[line]
+        if self._facts.has_calls():
+            self._calls.within = self._number_of(line)
         if block.head.flags & Flag.PROGRAM:
             return through(arrived, block, self._calls, self._entry(line))
-        if self._starts and self._facts.has_calls():
-            self._calls.within = self._number_of(line)
         return through(arrived, block, self._calls)
 
     def _arriving(self, ways: Ways, line: int) -> Ways:
@@ -740,7 +740,7 @@ class Analysis:
                 except Exception as error:  # one rule's mistake must not take the others; `troubles` is told of
                     self.troubles.setdefault(rule.name, f"{type(error).__name__}: {error}")
         block = self.document.blocks[line]
-        if block.head.flags & Flag.PROGRAM:
+        if block.head.flags & Flag.PROGRAM and line:
             # The program above runs on into this one.
             findings.extend((finding, 0) for finding in running_out(arrived, block, into_another=True))
         if not findings and not reads:

@@ -135,6 +135,10 @@ class Calls:
         entries: list[Way] = []
         mark, reaches = 0, list[Reaches]()
         rounds = 0
+        once_or_not = repeats == 0
+        if once_or_not:
+            # By control L0 runs it once or not at all (from memory).
+            repeats = 1
         while repeats is None or rounds < repeats:
             before = behind
             entries += behind
@@ -144,6 +148,7 @@ class Calls:
                 mark = exits.mark if not rounds else mark
                 reaches.append(exits.reaches)
             back = [there for exits in found for to, there in exits.ways if to is None]
+            back += before if once_or_not else ()
             if not back:
                 behind = ()
                 break
