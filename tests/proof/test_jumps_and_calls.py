@@ -136,10 +136,17 @@ def test_a_loop_around_the_blocks(start: str, end: str) -> None:
     looped = changed(changed(TURNED, "G54\n", f"G54\n{start}"), "T0202\n", f"{end}T0202\n")
     for instead in (TO_INDEX, STRAIGHT):
         assert_not_proven(proof(looped, RETURN, instead), "a loop may run the block again")
-    beside = changed(TURNED, "G97 S800 M3\n", f"{start}G97 S800 M3\n{end}")
+    beside = changed(TURNED, "T0101\n", f"{start}M1\n{end}T0101\n")
     found = proof(beside, RETURN, STRAIGHT)
     # Behind a bare DO nothing comes.
     assert_not_proven(found, "the block is not known to run") if start == "DO1\n" else assert_proven(found)
+
+
+def test_a_loop_in_the_operation() -> None:
+    # What its rounds have cut is joined, so that it is not known how far the operation reached.
+    program = changed(TURNED, "G1 Z-30. F.2\n", "#1=0\nWHILE[#1LT9]DO1\nG1 Z[-2.*#1] F.2\n#1=#1+1\nEND1\n")
+    assert_not_proven(proof(program, RETURN, STRAIGHT), "so many ways lead here that they are not told apart")
+    assert_proven(proof(changed(program, RETURN, f"T0303\n{RETURN}"), RETURN, STRAIGHT))
 
 
 # Values
