@@ -57,7 +57,7 @@ def read_block(line: str) -> Block:
     if head is None or not text.isascii():
         return _read_other(line, text, parts)
     block = Block(line, head, tuple(map(millionths, parts[1::2])))
-    if not head.flags & _BY_ITSELF and "P" not in head.letters:
+    if not head.flags & _BY_ITSELF and "P" not in head.letters and "M99" not in head.codes:
         if len(_repeated) >= _REPEATED_KEPT:
             _repeated.clear()
         _repeated[line] = block

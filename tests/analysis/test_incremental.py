@@ -130,6 +130,30 @@ JUMPS = (
     "/GOTO 10",
     "N30 GOTO 30",
 )
+CALLS = (
+    "O1200",
+    "O0002",
+    "O1200 G55",
+    "M98 P2",
+    "M98 P2 L3",
+    "M98 P1200",
+    "/M98 P1200",
+    "M98 P31200",
+    "M98 P#1",
+    "G65 P2 A3. X40.",
+    "G65 P1200 L#501",
+    "G66 P1200 A2.",
+    "G67",
+    "M99",
+    "M99",
+    "/M99",
+    "M99 P10",
+    "#1=[#1+1]",
+    "#101=5.",
+    "G0 X#101",
+    "G0 U-2. W-1.",
+    "G0 Z#1",
+)
 ENDS = ("\n", "\n", "\n", "\r\n", "\r")
 
 TRIED = settings(max_examples=120, deadline=None, database=None, derandomize=True)
@@ -206,6 +230,19 @@ def test_any_edits_without_jumps(
     text_of(LINES + JUMPS, 50), st.lists(actions(LINES + JUMPS), max_size=10), st.booleans(), st.sampled_from(SETUPS)
 )
 def test_any_edits_with_jumps(
+    text: str, acts: list[Callable[[Analysis], None]], compare_each: bool, setup: Setup
+) -> None:
+    changed_and_compared(text, acts, compare_each, setup)
+
+
+@TRIED
+@given(
+    text_of(LINES + CALLS * 3, 50),
+    st.lists(actions(LINES + CALLS * 3), max_size=10),
+    st.booleans(),
+    st.sampled_from(SETUPS),
+)
+def test_any_edits_with_calls_within_the_text(
     text: str, acts: list[Callable[[Analysis], None]], compare_each: bool, setup: Setup
 ) -> None:
     changed_and_compared(text, acts, compare_each, setup)

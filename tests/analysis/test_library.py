@@ -10,7 +10,9 @@ from fake_files import FakeFiles
 
 from waywright.analysis import library
 from waywright.analysis.document import Document
+from waywright.analysis.engine import Analysis
 from waywright.analysis.library import FolderLibrary, Shelf, number_of
+from waywright.features.dump import dump
 from waywright.meaning.library import Program
 from waywright.setup.model import Setup
 
@@ -283,3 +285,44 @@ def test_a_control_would_stop_at_a_number_that_cannot_be_read() -> None:
     # It ends the program before it all the same.
     files = FakeFiles({"/shop/jobs/1234.nc": SUB + b"O#1\nG55\nO12.5\nM99\n"})
     assert text(folder_library(files).program(1234)) == SUB.decode()
+
+
+BODY = "G21\nT0101\nG97 S500 M3\nG54\nG0 X50. Z2.\nG1 Z-30. F.2\nM98 P1234\nG53 G0 X-130.\nG53 Z-100.\nG0 Z5.\nM30\n"
+
+
+def told(analysis: Analysis) -> tuple[list[str], list[str]]:
+    """All that holds after each block, and what is found."""
+    while not analysis.work(1000):
+        pass
+    found = [finding.message for each in analysis.found if each is not None for finding in each.findings]
+    return list(dump(analysis)), found
+
+
+def test_told_of_a_change_the_analysis_is_as_from_scratch() -> None:
+    files = FakeFiles({})
+    looked = folder_library(files)
+    analysis = Analysis(BODY, Setup(), looked)
+    told(analysis)
+    assert analysis.calls == {1234}
+    seen = []
+    for sub in (b"G42", b"G55", b"G41 G56\nM98 P77", None, b"G42"):
+        if sub is None:
+            del files.files["/shop/jobs/1234.nc"]
+        else:
+            files.files["/shop/jobs/1234.nc"] = b"O1234\n" + sub + b"\nM99\n"
+        assert looked.look_again(analysis.calls)
+        analysis.called_again()
+        now = told(analysis)
+        assert now == told(Analysis(BODY, Setup(), folder_library(files)))
+        seen.append(len(now[1]))
+    assert seen == [1, 0, 0, 0, 1]
+    # What a program calls that is called itself is called by the one at the start.
+    files.files["/shop/jobs/1234.nc"] = b"O1234\nM98 P77\nM99\n"
+    assert looked.look_again(analysis.calls)
+    analysis.called_again()
+    told(analysis)
+    assert analysis.calls == {1234, 77}
+    files.files["/shop/jobs/77"] = b"G42\nM99\n"
+    assert looked.look_again(analysis.calls)
+    analysis.called_again()
+    assert len(told(analysis)[1]) == 1

@@ -5,9 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from commands import Run
 
 from waywright.cli.machine import Setups
 from waywright.meaning.library import Library
+from waywright.setup import files
 
 SUB = "O1234\nG55\nM99\n"
 
@@ -59,3 +61,33 @@ def test_all_programs_share_what_was_read(shop: Path) -> None:
     first = setups.library_of(str(shop / "cell/body.nc")).program(1234)
     assert first is not None
     assert setups.library_of("elsewhere/nut.nc").program(1234) is first
+
+
+FRAME = "G21\nT0101\nG54\nG0 X50. Z2.\nM98 P{}\nG0 Z5.\nM30\n"
+
+
+@pytest.mark.parametrize("number", [1234, 9001])
+def test_where_and_dump_show_what_a_call_left_on(
+    run: Run, shop: Path, monkeypatch: pytest.MonkeyPatch, number: int
+) -> None:
+    monkeypatch.chdir(shop)
+    Path("macros/9001.nc").write_text("O9001\nG55\nM99\n")
+    Path("cell/body.nc").write_text(FRAME.format(number))
+    outcome = run("where", "cell/body.nc:6")
+    assert (outcome.code, outcome.err) == (0, "")
+    assert "Read in the work frame (G55)." in outcome.out
+    assert "work(G55, offset 01)" in run("dump", "cell/body.nc").out.partition("6: G0 Z5.\n")[2].partition("\n")[0]
+    assert "work(G54, offset 01)" in run("dump", "cell/body.nc").out.partition("4: G0 X50. Z2.\n")[2].partition("\n")[0]
+
+
+def test_an_archive_reads_a_sub_once(run: Run, shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    read: list[str] = []
+    load_text = files.Disk.read
+    monkeypatch.setattr(
+        files.Disk, "read", lambda self, path, most: read.append(path.name) or load_text(self, path, most)
+    )
+    monkeypatch.chdir(shop)
+    for number in range(40):
+        Path(f"cell/body{number}.nc").write_text(FRAME.format(1234))
+    assert run("check", "cell").out.startswith("42 programs checked: ")
+    assert sorted(read) == ["1234.nc", "lathe.toml"]

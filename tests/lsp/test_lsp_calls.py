@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 import time
 from collections.abc import Iterator
@@ -12,7 +13,7 @@ from typing import Any, cast
 
 import pytest
 from pygls.exceptions import JsonRpcContentModified
-from raw_client import RawClient, partial_change
+from raw_client import REAL_SERVER, RawClient, partial_change
 
 from waywright.lsp.documents import Document, check_current, snapshot
 from waywright.lsp.schedule import QUIET
@@ -216,3 +217,41 @@ def test_an_answer_about_programs_that_have_changed_is_not_given() -> None:
     document.told += 1
     with pytest.raises(JsonRpcContentModified):
         check_current(server, taken)
+
+
+WHOLE = "G21\nT0101\nG97 S500 M3\nG54\nG0 X50. Z2.\nG1 Z-30. F.2\nM98 P1234\nG53 G0 X-130.\nG53 Z-100.\nG0 Z5.\nM30\n"
+
+
+def codes(client: RawClient, uri: str) -> list[str]:
+    """The rules of the next publication for the document."""
+    message = client.message(
+        lambda m: m.get("method") == "textDocument/publishDiagnostics" and m["params"]["uri"] == uri
+    )
+    return [each["code"] for each in message["params"]["diagnostics"]]
+
+
+def frame_after_the_call(client: RawClient, uri: str) -> str:
+    place = {"textDocument": {"uri": uri}, "position": {"line": 9, "character": 4}}
+    text: str = client.ask("textDocument/hover", place)["result"]["contents"]["value"]
+    return " ".join(sorted(set(re.findall(r"G5[4-9]", text))))
+
+
+def test_what_the_call_leaves_on_counts_in_the_program_that_calls(shop: Path) -> None:
+    file = shop / "1234.nc"
+    file.write_text("O1234\nG42 G55\nM99\n")
+    with RawClient(REAL_SERVER) as client:
+        client.initialize()
+        caller = open_caller(client, shop, text=WHOLE)
+        assert codes(client, caller) == ["compensated-retract"]
+        assert frame_after_the_call(client, caller) == "G55"
+        client.open(file.as_uri(), "O1234\nG42 G55\nM99\n")
+        client.change(file.as_uri(), 2, partial_change((1, 0), (1, 7), "G56"))
+        assert codes(client, caller) == []
+        assert frame_after_the_call(client, caller) == "G56"
+        client.change(file.as_uri(), 3, partial_change((1, 0), (1, 0), "G41 "))
+        assert codes(client, caller) == ["compensated-retract"]
+        # Closed without saving; on the disk it has become another meanwhile.
+        file.write_text("O1234\nM99\n")
+        client.notify("textDocument/didClose", {"textDocument": {"uri": file.as_uri()}})
+        assert codes(client, caller) == []
+        assert frame_after_the_call(client, caller) == "G54"

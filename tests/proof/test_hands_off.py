@@ -66,6 +66,27 @@ def test_a_bar_loop_is_no_called_program() -> None:
     assert titles(PROGRAM.replace("M30", "/M99\nM30")) != []
 
 
+CALLED = PROGRAM.replace("M30\n", "M99\n") + "O1000\nM98 P1001\nM30\n"
+
+
+def test_a_program_that_the_text_calls() -> None:
+    assert titles(CALLED) != []
+    assert titles(CALLED.replace("P1001", "P#501")) == []
+    assert titles(CALLED.replace("M98 P1001", "G66 P1001")) == []
+    assert titles(CALLED.replace("M30", "M99")) == []
+    # Where it could be proven if it were not for the loop, it is offered with that reason.
+    for start, end in (("WHILE[#501LT3]DO1", "END1"), ("N1 M8", "GOTO 1")):
+        looped = PROGRAM.replace("G21\n", f"G21\n{start}\n").replace("M30\n", f"{end}\nM30\n")
+        analysis = analysed(looped, setup=setup_of(LATHE))
+        offers = remedies(analysis, RETURN + 1)
+        assert {offer.proof.because for offer in offers} == {"a loop may run the block again"}
+        assert fix_all(analysis) == []
+
+
+def test_a_main_program_that_calls_a_number_that_is_worked_out() -> None:
+    assert titles(PROGRAM.replace("T0202\n", "M98 P#501\nT0202\n")) != []
+
+
 def test_a_block_may_still_be_put_before_one_with_a_code_of_the_builder() -> None:
     # The clamp before G96 rewrites nothing.
     assert titles(PROGRAM.replace("G97 S800 M3", "G96 S180 M33"), line=4) != []

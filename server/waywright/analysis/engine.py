@@ -45,7 +45,7 @@ from waywright.meaning.plan import READING, Plan, Trigger, plan_of
 from waywright.meaning.reach import Reaches
 from waywright.meaning.so_far import Watch
 from waywright.meaning.spoken import oddity_of
-from waywright.meaning.state import X
+from waywright.meaning.state import Call, X
 from waywright.meaning.variables import FRESH, UNKNOWN
 from waywright.meaning.ways import (
     Taken,
@@ -393,9 +393,22 @@ class Analysis:
         return self._leaving(line + 1)[1]
 
     @property
-    def jumps(self) -> bool:
-        """Whether the text has jumps or loops."""
-        return self._facts.has_jumps()
+    def flow(self) -> Flow | None:
+        """Where blocks may lead other than to the next, and who calls the text's programs; None where nothing does."""
+        self._begin()
+        return self._flow
+
+    def meant(self, call: Call) -> tuple[Program | None, int | None]:
+        """The program that a call means, None where there is none, and how often it runs, None where not known."""
+        return self._calls.meant(call)
+
+    def program(self, number: int) -> Program | None:
+        """The program of that number, of this text or of its library."""
+        return self._calls.program(number)
+
+    def flow_in(self, program: Program) -> Flow | None:
+        """Where the blocks of a program lead, by their place in it."""
+        return self._calls.flow(program)
 
     def plan_at(self, line: int) -> Plan:
         return plan_of(self.document.blocks[line].head, self._dialect)
@@ -442,10 +455,10 @@ class Analysis:
 
     def _through(self, arrived: Ways, line: int) -> tuple[Ways, tuple[Taken, ...]]:
         block = self.document.blocks[line]
+        if self._facts.has_calls():
+            self._calls.within = self._number_of(line)
         if block.head.flags & Flag.PROGRAM:
             return through(arrived, block, self._calls, self._entry(line))
-        if self._starts and self._facts.has_calls():
-            self._calls.within = self._number_of(line)
         return through(arrived, block, self._calls)
 
     def _arriving(self, ways: Ways, line: int) -> Ways:
@@ -472,7 +485,7 @@ class Analysis:
                     self._round(line, way)
                 else:
                     found.setdefault("anywhere" if leave.target is None else leave.target, []).append(way)
-            if one.called is not None and one.called.program is not None and one.called.exits is not None:
+            if one.called is not None and one.called.program is not None and one.called.entries:
                 found.setdefault(("program", one.called.program.number), []).extend(one.called.entries)
             modal = one.step.state.called
             if modal is not None and one.plan.once is not None and one.plan.once.action is Action.MODAL_CALL:
@@ -742,7 +755,7 @@ class Analysis:
                 except Exception as error:  # one rule's mistake must not take the others; `troubles` is told of
                     self.troubles.setdefault(rule.name, f"{type(error).__name__}: {error}")
         block = self.document.blocks[line]
-        if block.head.flags & Flag.PROGRAM:
+        if block.head.flags & Flag.PROGRAM and line:
             # The program above runs on into this one.
             findings.extend((finding, 0) for finding in running_out(arrived, block, into_another=True))
         if not findings and not reads:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import msgspec
+
 from waywright.analysis.engine import Analysis, way_name
 from waywright.meaning.past import Past
 from waywright.meaning.state import AXES, GROUPS, START_OFFSET, Frame, State, active_code, unit_of
+from waywright.meaning.variables import Variables
 from waywright.meaning.ways import Way
-from waywright.rules.wording import number, tool_name
+from waywright.rules.wording import number, tool_name, value_text
 
 
 def dump(analysis: Analysis) -> Iterator[str]:
@@ -33,9 +36,18 @@ def _way(way: Way) -> str:
     for axis, frame in enumerate(state.frames):
         if frame is not None:
             parts.append(f"{AXES[axis]} {_place(state.values[axis], frame, unit)}")
+    parts += filter(None, [" ".join(_variables(state.variables))])
     parts += ["profile"] if state.profile else []
     parts += ["past the end"] if state.ended else []
     return " | ".join([*parts, *_done(way.past)])
+
+
+def _variables(variables: Variables) -> Iterator[str]:
+    """Those of which more or less is known than of the ones that nobody has named, and what they hold."""
+    unnamed = msgspec.structs.replace(variables, local=(), common=())
+    for each, value in (*variables.local, *variables.common):
+        if value != unnamed.read(each):
+            yield f"#{each}={value_text(value)}"
 
 
 def _done(past: Past) -> list[str]:

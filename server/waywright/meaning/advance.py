@@ -253,7 +253,7 @@ def _finish(step: Step, block: Block, plan: Plan, station: int | None, controls:
         )
         unknown = _changed(unknown, unknown.frames, _with_context(unknown.context, modes=modes))
         # The local variables of a program are its own, unless it shares them with the one that it calls.
-        shares = plan.stop is Action.CALL
+        shares = plan.stop is Action.CALL and not called_once
         local = unknown.variables if shares else state.variables
         variables = unknown.variables.with_locals(local.local, local.local_rest)
         state, ends = _replaced(unknown, variables=variables, called=state.called), True
@@ -273,7 +273,7 @@ def _finish(step: Step, block: Block, plan: Plan, station: int | None, controls:
 def _call(state: State, block: Block, plan: Plan, after_moves: bool = False) -> Call:
     """M98 P L, the older M98 P with the repeats in front, G65 and G66 P L with arguments (common practice)."""
     numbers = dict(zip(block.head.letters, block.values, strict=True))
-    hands_over = plan.stop is not Action.CALL
+    hands_over = plan.once is not None and plan.once.action in (Action.CALL, Action.MODAL_CALL)
     program = _whole(numbers["P"]) if "P" in numbers and "M?" not in plan.head.codes else None
     repeats = _whole(numbers["L"]) if "L" in numbers else 1
     split = None

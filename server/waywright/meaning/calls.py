@@ -129,12 +129,16 @@ class Calls:
         if len(self._running) >= MOST_DEEP:
             self._cut_short = True
             return Called(program, "too deep")
-        entry = _entered(way, call)
+        entry = entered(way, call)
         behind: Ways = (entry,)
         elsewhere: list[tuple[int | None, Way]] = []
         entries: list[Way] = []
         mark, reaches = 0, list[Reaches]()
         rounds = 0
+        once_or_not = repeats == 0
+        if once_or_not:
+            # By control L0 runs it once or not at all (from memory).
+            repeats = 1
         while repeats is None or rounds < repeats:
             before = behind
             entries += behind
@@ -144,6 +148,7 @@ class Calls:
                 mark = exits.mark if not rounds else mark
                 reaches.append(exits.reaches)
             back = [there for exits in found for to, there in exits.ways if to is None]
+            back += before if once_or_not else ()
             if not back:
                 behind = ()
                 break
@@ -154,15 +159,15 @@ class Calls:
                 behind = (join([*before, *behind]),)
             if behind == before:
                 break
-        exits_of_caller = tuple(_left(each, way.state, call) for each in behind)
+        exits_of_caller = tuple(left(each, way.state, call) for each in behind)
         if not exits_of_caller:
             exits_of_caller = (Way(unknown_state(self._dialect, ended=True)),)
         return Called(
             program,
             "",
             exits_of_caller,
-            tuple((to, _left(each, way.state, call)) for to, each in elsewhere),
-            collapse(entries),
+            tuple((to, left(each, way.state, call)) for to, each in elsewhere),
+            collapse(entries) if entries else (),
             mark,
             together([each for some in reaches for each in some]),
         )
@@ -191,7 +196,8 @@ class Calls:
         self._cut_short = bool(self._running) and (self._cut_short or cut_short)
         return exits
 
-    def _flow(self, program: Program) -> Flow | None:
+    def flow(self, program: Program) -> Flow | None:
+        """Where the program's blocks lead, by their place in it; None where all of them lead to the next one."""
         kept = self._flows.get(id(program))
         if kept is None or kept[0] is not program:
             jumps = any(steers(block.head) for block in program.blocks)
@@ -199,7 +205,7 @@ class Calls:
         return kept[1]
 
     def _traced(self, program: Program, entry: Way) -> _Exits:
-        flow = self._flow(program)
+        flow = self.flow(program)
         if flow is not None and not flow.leads:
             flow = None
         trace = _Trace(len(program.blocks))
@@ -292,7 +298,7 @@ class _Trace:
         self.marks = [0] * lines
 
 
-def _entered(way: Way, call: Call) -> Way:
+def entered(way: Way, call: Call) -> Way:
     """The way at the first block of the called program. What is called after each move is off inside."""
     state = way.state
     if call.local is not None:
@@ -300,7 +306,7 @@ def _entered(way: Way, call: Call) -> Way:
     return Way(_with_modal_call(state, AS_STARTED, None), way.past, way.on, way.off)
 
 
-def _left(way: Way, caller: State, call: Call) -> Way:
+def left(way: Way, caller: State, call: Call) -> Way:
     """The way behind the call, with what is the caller's own again."""
     state = _with_modal_call(way.state, caller.context.modes[MODAL_CALL], caller.called)
     if call.local is not None:

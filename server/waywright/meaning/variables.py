@@ -12,7 +12,7 @@ from waywright.meaning.expressions import EMPTY, Value
 
 LAST_LOCAL = 33
 CONTROLS_OWN = 1000
-_COMMON = range(100, 200)
+COMMON = range(100, 200)
 
 
 class Variables(msgspec.Struct, frozen=True, gc=False):
@@ -33,7 +33,7 @@ class Variables(msgspec.Struct, frozen=True, gc=False):
                 return EMPTY
             named, rest = self.local, self.local_rest
         else:
-            named, rest = self.common, self.common_rest if number in _COMMON else None
+            named, rest = self.common, self.common_rest if number in COMMON else None
         for each, value in named:
             if each == number:
                 return value

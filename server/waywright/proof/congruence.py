@@ -17,15 +17,19 @@ import msgspec
 from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action, Role
 from waywright.edits.model import Intent, Remedy, edited
-from waywright.meaning.advance import Reading, changed_modes, reference_number
+from waywright.meaning.advance import Leave, Reading, changed_modes, reference_number
+from waywright.meaning.calls import MOST_DEEP, entered, left
 from waywright.meaning.facts import Fact, Facts
+from waywright.meaning.flow import program_number
 from waywright.meaning.index_position import is_index
 from waywright.meaning.past import cuts
 from waywright.meaning.positions import of_file, position_in, shift_between
-from waywright.meaning.state import AXES, MACHINE, MOTION, C, Frame, State, X, Y, Z, make_context, mode_bits
-from waywright.meaning.ways import Taken, Way, through
+from waywright.meaning.state import AXES, MACHINE, MOTION, C, Call, Frame, State, X, Y, Z, make_context, mode_bits
+from waywright.meaning.ways import Called, Caller, Taken, Way, through
+from waywright.proof.callers import is_called
 from waywright.proof.comments import OF_COMMENTS, only_comments
-from waywright.proof.limits import NotProven, asks_control, motion_is_certain, program_around, refuse
+from waywright.proof.jumps import Course, course_around, course_of, parts_from_here, refuse_jumps, refuse_values
+from waywright.proof.limits import NotProven, motion_is_certain, refuse
 from waywright.proof.way_out import check_way_out
 from waywright.proof.written import same_words
 from waywright.rules.model import Finding, grade
@@ -124,11 +128,14 @@ def _compare(analysis: Analysis, remedy: Remedy, differs: set[Intent]) -> None:
     refuse(analysis, old, new, first)
     facts, changed = analysis.facts_with(old, new)
     case = _Case(analysis, old, new, first, end, facts if changed else None, differs)
+    refuse_jumps(analysis, first, end)
     ways = [part for way in analysis.ways_before(first) if not way.state.ended for part in _parted(way, old)]
     if not motion_is_certain(analysis, first):
         ways = [_under_any_motion(way) for way in ways]
     if not ways:
         raise NotProven("the block is not known to run")
+    if any(way.past.vague for way in ways):
+        raise NotProven("so many ways lead here that they are not told apart")
     found_before: set[str] = set()
     found_after: set[str] = set()
     for way in ways:
@@ -202,11 +209,11 @@ def _switches(block: Block) -> set[int]:
     return ({block.head.switch} if block.head.switch else set()) | {switch for _, switch in deletes}
 
 
-def _run(way: Way, blocks: Sequence[Block]) -> tuple[Way, list[Taken]]:
+def _run(way: Way, blocks: Sequence[Block], caller: Caller | None = None) -> tuple[Way, list[Taken]]:
     taken: list[Taken] = []
     ways: tuple[Way, ...] = (way,)
     for block in blocks:
-        ways, more = through(ways, block)
+        ways, more = through(ways, block, caller)
         assert len(ways) == 1
         assert len(more) <= 1
         taken += more
@@ -378,16 +385,17 @@ def _with_place(state: State, axis: int, place: _Place) -> State:
 
 def _events_of_edit(case: _Case, way: Way, pair: _Pair, old: Sequence[Taken], new: Sequence[Taken]) -> None:
     """Stops, ends and calls of the edited blocks come when all their moves are done: `same_words` sees to that."""
+    where = f"line {case.first + 1}"
     for one, other in zip(
         (one for one in old if _stands_for_event(case, one)),
         (one for one in new if _stands_for_event(case, one)),
         strict=True,
     ):
         if one.plan.stop is Action.LEAVE:
-            raise NotProven("the program goes on at its top in the same block")
+            raise NotProven("the program goes on at its top, or in the one that called it, in the same block")
         if one.step.ends and not one.step.state.ended:
-            _same_for_a_call(pair.apart, _modes(one), _modes(other), case.first)
-        _stands_well(case, pair, case.first)
+            _same_for_a_call(pair.apart, _modes(one), _modes(other), where)
+        _stands_well(case, pair, where)
 
 
 def _modes(one: Taken) -> tuple[int, ...]:
@@ -398,41 +406,60 @@ def _modes(one: Taken) -> tuple[int, ...]:
 # Side by side
 
 
+class _Called(msgspec.Struct, frozen=True):
+    """A program that both texts have called. behind: where its caller goes on. rounds: how often it is still to run.
+
+    caller: the caller's states at the call, in either text.
+    """
+
+    number: int
+    call: Call
+    rounds: int
+    behind: tuple[Course, int]
+    caller: tuple[State, State]
+
+
+class _Point(msgspec.Struct, frozen=True):
+    """Where both texts are. line: the next block. called: the called programs that are running, the inmost last."""
+
+    pair: _Pair
+    course: Course
+    line: int
+    called: tuple[_Called, ...] = ()
+
+
 def _until_equal(case: _Case, edited_pair: _Pair) -> None:
     """Steps both through the blocks behind the edit until they agree, or the program is over, on every way."""
-    blocks = case.analysis.document.blocks
-    start, stop = program_around(blocks, case.first)
-    todo = [(edited_pair, case.end)]
+    todo = [_Point(edited_pair, course_around(case.analysis, case.first), case.end)]
     looked = 0
     while todo:
-        pair, line = todo.pop()
-        while line < stop:
+        point: _Point | None = todo.pop()
+        while point is not None:
+            pair, course, line = point.pair, point.course, point.line
             if pair.same and pair.old.past == pair.new.past:
                 break
-            if line == case.first:
-                raise NotProven("what differs has not come to an end when the program begins anew")
+            if line == course.stop:
+                _runs_out(case, point)
+                break
+            if not course.name and case.first <= line < case.end:
+                raise NotProven("what differs has not come to an end when the block comes again")
             looked += 1
             if looked > MOST_BLOCKS:
                 if pair.same and not todo:
                     return
                 raise NotProven(f"what differs has not come to an end {MOST_BLOCKS} blocks later")
-            block = blocks[line]
+            if why := parts_from_here(course, line):
+                if pair.same:
+                    # What the operation has done is told in other words, and nothing that runs differs any more.
+                    break
+                raise NotProven(why)
+            block = course.blocks[line]
             parts = _parted(pair.old, [block])
             if len(parts) > 1:
-                todo += [(_on(pair, part), line) for part in parts]
+                todo += [msgspec.structs.replace(point, pair=_on(pair, part)) for part in parts]
                 break
-            if block.head.flags & Flag.PROGRAM:
-                line += 1
-                continue
-            after = _step(case, pair, block, line)
-            if after is None:
-                break
-            again = after.old.state.ended
-            pair = msgspec.structs.replace(after, old=pair.old, new=pair.new) if again else after
-            line = start if again else line + 1
-        else:
-            if not pair.same:
-                _stands_well(case, pair, stop - 1)
+            begins = block.head.flags & Flag.PROGRAM
+            point = msgspec.structs.replace(point, line=line + 1) if begins else _step(case, point)
 
 
 def _on(pair: _Pair, part: Way) -> _Pair:
@@ -440,31 +467,119 @@ def _on(pair: _Pair, part: Way) -> _Pair:
     return msgspec.structs.replace(pair, old=part, new=new)
 
 
-def _step(case: _Case, pair: _Pair, block: Block, line: int) -> _Pair | None:
+def _runs_out(case: _Case, point: _Point) -> None:
+    """Behind the last block of a program controls stop, alarm, or go back to the one that called it (from memory)."""
+    if point.pair.same:
+        return
+    if point.called or is_called(case.analysis, point.course.start):
+        raise NotProven("a program that is called runs out before what differs has come to an end")
+    _stands_well(case, point.pair, point.course.where(point.line - 1))
+
+
+class _Listener:
+    """Notes what a block calls, with the way at the hand-over, and follows nothing: both texts are followed at once."""
+
+    def __init__(self) -> None:
+        self.calls: list[tuple[Way, Call]] = []
+
+    def call(self, way: Way, call: Call) -> Called:
+        self.calls.append((way, call))
+        return Called(None, "missing")
+
+
+def _step(case: _Case, point: _Point) -> _Point | None:
     """Both ways through one more block; None where the program is over or calls one from equal states.
 
-    Ended ways come back where M99 sends the program to its top again.
+    Where M99 sends the program to its top again the states before it go on there.
     """
-    (old, taken_old), (new, taken_new) = _run(pair.old, [block]), _run(pair.new, [block])
+    pair, course, line = point.pair, point.course, point.line
+    where = course.where(line)
+    if not pair.same:
+        refuse_values(course, line)
+    by_old, by_new = _Listener(), _Listener()
+    old, taken_old = _run(pair.old, [course.blocks[line]], by_old)
+    new, taken_new = _run(pair.new, [course.blocks[line]], by_new)
     if not taken_old:
-        return _Pair(old, new, pair.apart, pair.stands_well)
+        pair = _Pair(old, new, pair.apart, pair.stands_well)
+        return msgspec.structs.replace(point, pair=pair, line=line + 1)
     one, other = taken_old[0], taken_new[0]
-    _same_step(case, pair, one, other, line)
-    _found(case, taken_old, taken_new, line)
-    if one.plan.stop is Action.LEAVE and old.state.ended:
-        if one.step.readings or len(block.head.codes) > 1:
-            raise NotProven(f"line {line + 1} moves and goes on at the top of the program")
-        return _Pair(old, new, pair.apart)
+    inside = _into_the_called(case, point, by_old.calls, by_new.calls) if _is_seen(case, one) else None
+    goes_back = one.leaves is not None and (bool(point.called) or is_called(case.analysis, course.start))
+    _same_step(case, pair, one, other, where, seen=inside is not None or goes_back)
+    if not course.name:
+        _found(case, taken_old, taken_new, line)
+    apart, stays = _still_apart(pair.apart, one), not one.step.readings
+    well = stays and pair.stands_well
+    if one.leaves is not None and other.leaves is not None:
+        return _left(case, point, one.leaves, other.leaves, apart, well, moves=bool(one.step.readings))
+    if inside is not None and not pair.same:
+        handed_over = _Pair(inside.pair.old, inside.pair.new, apart, well)
+        _stands_well(case, handed_over, where)
+        return msgspec.structs.replace(inside, pair=msgspec.structs.replace(handed_over, stands_well=True))
+    well = well or (stays and _stands_for_event(case, one))
     if old.state.ended or one.step.ends:
         return None
-    well = (pair.stands_well and not one.step.readings) or (_stands_for_event(case, one) and not one.step.readings)
-    return _Pair(old, new, _still_apart(pair.apart, one), well)
+    return msgspec.structs.replace(point, pair=_Pair(old, new, apart, well), line=line + 1)
 
 
-def _same_step(case: _Case, pair: _Pair, one: Taken, other: Taken, line: int) -> None:
-    where, old, new = f"line {line + 1}", one.step, other.step
-    if asks_control(one.block) and not pair.same:
-        raise NotProven(f"{where} reads a variable of the control, which may tell where the tool stands")
+def _left(
+    case: _Case,
+    point: _Point,
+    old: tuple[Leave, Way],
+    new: tuple[Leave, Way],
+    apart: frozenset[int],
+    well: bool,
+    moves: bool,
+) -> _Point | None:
+    """Behind an M99: in the program that called this one, or at its own top again."""
+    course, where = point.course, point.course.where(point.line)
+    if not point.called:
+        if is_called(case.analysis, course.start):
+            if point.pair.same:
+                return None
+            raise NotProven(f"{where} goes back to the caller before what differs has come to an end")
+        if moves or len(course.blocks[point.line].head.codes) > 1:
+            raise NotProven(f"{where} moves and goes on at the top of the program")
+        pair = _Pair(point.pair.old, point.pair.new, apart)
+        return msgspec.structs.replace(point, pair=pair, line=course.start)
+    *outer, called = point.called
+    pair = _Pair(old[1], new[1], apart, well)
+    if called.rounds > 1:
+        again = msgspec.structs.replace(called, rounds=called.rounds - 1)
+        return _Point(pair, course, course.start, (*outer, again))
+    way_old, way_new = (
+        left(way, caller, called.call) for way, caller in zip((old[1], new[1]), called.caller, strict=True)
+    )
+    return _Point(_Pair(way_old, way_new, apart, well), *called.behind, tuple(outer))
+
+
+def _is_seen(case: _Case, one: Taken) -> bool:
+    """Whether the block runs nothing but the program that it calls by its number."""
+    return not _by_tool(case, one) and not one.plan.unknown_code and one.step.action is not Action.MODAL_CALL
+
+
+def _into_the_called(
+    case: _Case, point: _Point, old: list[tuple[Way, Call]], new: list[tuple[Way, Call]]
+) -> _Point | None:
+    """At the top of the program that the block calls in both texts; None where that is not known, or it calls none."""
+    if len(old) != 1 or len(new) != 1:
+        return None
+    (way_old, call), (way_new, call_new) = old[0], new[0]
+    program, rounds = case.analysis.meant(call)
+    if (program, rounds, call.local) != (*case.analysis.meant(call_new), call_new.local):
+        return None
+    running = {program_number(point.course.blocks[point.course.start]), *(each.number for each in point.called)}
+    if program is None or rounds is None or rounds < 1 or program.number in running or len(point.called) >= MOST_DEEP:
+        return None
+    called = _Called(program.number, call, rounds, (point.course, point.line + 1), (way_old.state, way_new.state))
+    course = course_of(case.analysis, program)
+    pair = _Pair(entered(way_old, call), entered(way_new, call_new), point.pair.apart)
+    return _Point(pair, course, course.start, (*point.called, called))
+
+
+def _same_step(case: _Case, pair: _Pair, one: Taken, other: Taken, where: str, seen: bool) -> None:
+    """seen: the program that the block calls, or goes back to, is gone through next."""
+    old, new = one.step, other.step
     if (old.action, _cuts(one), old.ends, old.turns) != (new.action, _cuts(other), new.ends, new.turns):
         raise NotProven(f"{where} is read under another motion code")
     if _may_feed(one) != _may_feed(other):
@@ -476,14 +591,17 @@ def _same_step(case: _Case, pair: _Pair, one: Taken, other: Taken, line: int) ->
         raise NotProven(f"{where} cuts before {AXES[first]} has been driven to a place by its own word")
     if pair.apart and any(word.axis in (X, Y, Z) for word in old.readings):
         case.differs.add("approach")
-    if _is_call(case, one):
-        _same_for_a_call(pair.apart, _modes(one), _modes(other), line)
+    if old.action is Action.MODAL_CALL:
+        raise NotProven(f"{where} has a program called after each move")
+    if _is_call(case, one) and not seen:
+        _same_for_a_call(pair.apart, _modes(one), _modes(other), where)
     elif _is_builders_code(one) and _modes(one) != _modes(other):
         raise NotProven(f"{where} has a code that may run a macro, which finds other modes")
     if pair.apart:
-        _out_of_the_way(case, pair, one, line)
-    if _stands_for_event(case, one):
-        _stands_well(case, pair, line)
+        _out_of_the_way(case, pair, one, where)
+    # At a call the tool stands where the moves of its block have taken it.
+    if _stands_for_event(case, one) and not seen:
+        _stands_well(case, pair, where)
 
 
 _NEEDS_PLACES = frozenset({None, Action.SKIP, Action.CHECK, Action.DRILLING_CYCLE, Action.ONE_PASS_CYCLE})
@@ -520,22 +638,26 @@ def _still_apart(apart: frozenset[int], one: Taken) -> frozenset[int]:
     return apart - driven
 
 
-def _same_for_a_call(apart: Iterable[int], old: tuple[int, ...], new: tuple[int, ...], line: int) -> None:
+def _same_for_a_call(apart: Iterable[int], old: tuple[int, ...], new: tuple[int, ...], where: str) -> None:
     """A called program may go on from where the tool stands, and in the modes that it finds."""
     if set(apart):
-        raise NotProven(f"line {line + 1} calls a program that is not seen, from another place")
+        raise NotProven(f"{where} calls a program that is not seen, from another place")
     if old != new:
-        raise NotProven(f"line {line + 1} calls a program that is not seen, and that finds other modes")
+        raise NotProven(f"{where} calls a program that is not seen, and that finds other modes")
 
 
 # Events
 
 
+def _by_tool(case: _Case, one: Taken) -> bool:
+    """Whether a tool word runs a macro of the machine."""
+    return one.plan.tool_index is not None and case.analysis.setup.machine.station_by == "macro"
+
+
 def _is_call(case: _Case, one: Taken) -> bool:
-    """Whether a program or a macro runs that is not seen."""
-    by_tool = one.plan.tool_index is not None and case.analysis.setup.machine.station_by == "macro"
+    """Whether a program or a macro runs."""
     calls = one.step.ends and not one.step.state.ended
-    return calls or by_tool or one.plan.unknown_code or one.step.action in (Action.CALL, Action.MODAL_CALL)
+    return calls or _by_tool(case, one) or one.plan.unknown_code or one.step.action in (Action.CALL, Action.MODAL_CALL)
 
 
 def _is_builders_code(one: Taken) -> bool:
@@ -558,7 +680,7 @@ _AT_ANY_PLACE = frozenset({"M3", "M4", "M5", "M7", "M8", "M9"})
 _KNOWN_M = _AT_ANY_PLACE | {"M0", "M1", "M2", "M6", "M30", "M98", "M99"}
 
 
-def _stands_well(case: _Case, pair: _Pair, line: int) -> None:
+def _stands_well(case: _Case, pair: _Pair, where: str) -> None:
     """At an event the tool stands where it stood, or wholly at the index position, or wholly at home.
 
     X at the index position and Z somewhere else is a place that nobody has declared.
@@ -574,19 +696,19 @@ def _stands_well(case: _Case, pair: _Pair, line: int) -> None:
         return
     letters = " and ".join(AXES[axis] for axis in sorted(pair.apart))
     raise NotProven(
-        f"in line {line + 1} {letters} would stand neither where it stood nor, with the others, at the index position "
+        f"in {where} {letters} would stand neither where it stood nor, with the others, at the index position "
         "or at home"
     )
 
 
-def _out_of_the_way(case: _Case, pair: _Pair, one: Taken, line: int) -> None:
+def _out_of_the_way(case: _Case, pair: _Pair, one: Taken, where: str) -> None:
     """A tailstock or a second spindle may come as far as to the index position, which was found while it was away."""
     if one.step.action in (Action.FRAME, Action.SHIFT):
         return
     strange = {word.axis for word in one.step.readings} - {X, Y, Z, C}
     if strange and not all(_is_at_home(case.analysis, pair.new.state, axis) for axis in (X, Z)):
         names = " and ".join(AXES[axis] for axis in sorted(strange))
-        raise NotProven(f"{names} moves in line {line + 1} past a turret that stands elsewhere, and not at home")
+        raise NotProven(f"{names} moves in {where} past a turret that stands elsewhere, and not at home")
 
 
 def _same_place(analysis: Analysis, old: State, new: State, axis: int) -> bool:

@@ -8,12 +8,15 @@ from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action
 from waywright.meaning.advance import Reading
 from waywright.meaning.centre import past_centre
+from waywright.meaning.dialect import dialect_of
 from waywright.meaning.index_position import is_index
+from waywright.meaning.plan import plan_of
 from waywright.meaning.positions import machine_position, of_file, position_in, shift_between, work_position
 from waywright.meaning.reach import known, onward
 from waywright.meaning.so_far import may_be_compensated
 from waywright.meaning.state import AXES, MACHINE, State, X, Y, Z
 from waywright.meaning.ways import Taken, Way
+from waywright.proof.callers import programs_beside
 from waywright.proof.limits import NotProven, program_around
 from waywright.rules.model import View
 from waywright.rules.way_out import first_way_out, stands_inside, tool_kind, way_out
@@ -71,8 +74,7 @@ def _y_may_be_off_home(analysis: Analysis, way: Way, line: int) -> bool:
     """Whether the program may have sent Y anywhere but home, or to the centreline, where home may be."""
     context, setup = way.state.context, analysis.setup
     if way.past.so_far.y is None:
-        start, _ = program_around(analysis.document.blocks, line)
-        return any(word.axis == Y for at in range(start, line) for word in analysis.plan_at(at).axis_words)
+        return _y_may_have_moved(analysis, line)
     frame, value = way.past.so_far.y
     if frame.kind == "reference":
         return frame.number != 1
@@ -80,6 +82,17 @@ def _y_may_be_off_home(analysis: Analysis, way: Way, line: int) -> bool:
     if shift is None:
         return value != 0
     return value + shift != of_file(setup.home(AXES[Y]), Y, context, setup)
+
+
+def _y_may_have_moved(analysis: Analysis, line: int) -> bool:
+    """Whether a block that may run before this one has a Y word."""
+    blocks = analysis.document.blocks
+    start, stop = program_around(blocks, line)
+    others = [program for _, program in programs_beside(analysis, start, stop)]
+    before = blocks[start : line if analysis.flow is None else stop]
+    dialect = dialect_of(analysis.setup)
+    heads = {block.head for program in (before, *others) for block in program}
+    return any(word.axis == Y for head in heads for word in plan_of(head, dialect).axis_words)
 
 
 def _leads_outward(analysis: Analysis, way: Way, moves: Sequence[tuple[Taken, list[int]]], line: int) -> None:

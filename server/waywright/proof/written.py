@@ -91,5 +91,6 @@ def _same_numbers(analysis: Analysis, old: Sequence[Block], new: Sequence[Block]
     start, stop = program_around(blocks, first)
     taken = {block.number for block in blocks[start:stop] if block.head.flags & Flag.SEQUENCE}
     targets = {number for pair in profile_numbers(analysis, start, stop) for number in pair}
+    targets |= analysis.flow.numbers if analysis.flow is not None else set()
     if max(added.values()) > 1 or numbers & taken or numbers & targets:
-        raise NotProven("a new block number is there already")
+        raise NotProven("a new block number is there already, or something leads to it")

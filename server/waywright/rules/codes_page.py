@@ -29,7 +29,7 @@ _OF_ACTION: dict[Action, tuple[Known, str]] = {
     Action.FRAME: (Known.FOLLOWED, "the frame and the clamp"),
     Action.SHIFT: (Known.FOLLOWED, ""),
     Action.MACHINE: (Known.FOLLOWED, ""),
-    Action.CALL: (Known.LOST, "of every axis, and every mode"),
+    Action.CALL: (Known.LOST, "of every axis, and every mode, where the called program is not followed"),
     Action.MODAL_CALL: (Known.FOLLOWED, "after each move under it every position is unknown"),
     Action.PROFILE_CYCLE: (Known.FOLLOWED, "to its end at the start point, past its profile; its passes are not"),
     Action.FINISH_CYCLE: (Known.FOLLOWED, "to its end at the start point; its passes are not"),

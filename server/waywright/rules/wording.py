@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from waywright.meaning.expressions import EMPTY, Value
 from waywright.meaning.state import AXES, START_OFFSET, START_TOOL, Context, X, Y, Z, unit_of
 from waywright_grammar.blocks import SCALE
 
@@ -21,6 +22,18 @@ def number(value: int, unit: str | None) -> str:
     whole, part = divmod(rounded, SCALE)
     sign = "-" if value < 0 and rounded else ""
     return f"{sign}{whole}.{f'{part:06d}'.rstrip('0')}"
+
+
+def value_text(value: Value) -> str:
+    """What a variable holds, with at most 6 decimals."""
+    if value is None:
+        return "unknown"
+    if value is EMPTY:
+        return "empty"
+    return f"{value:.6f}".rstrip("0") if abs(value) < _LARGEST_SHOWN else f"{value:g}"
+
+
+_LARGEST_SHOWN = 1e9
 
 
 def place(axis: int, value: int | None, unit: str | None) -> str:
