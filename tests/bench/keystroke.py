@@ -140,22 +140,29 @@ def program(blocks: int, choose: random.Random) -> list[str]:
     while len(lines) < blocks - 2:
         station = station % 8 + 1
         lines += [f"N{station}0 T{station:02d}{station:02d}\n", "G96 S180 M3\n", "G0 X62. Z2. M8\n"]
-        x = 62.0
-        for _ in range(choose.randrange(20, 60)):
-            x -= choose.randrange(1, 30) / 100
-            kind = choose.random()
-            if kind < 0.055:
-                lines.append(choose.choice(FAULTS))
-            elif kind < 0.4:
-                lines.append(f"G1 X{x:.2f} F0.2\n")
-            elif kind < 0.7:
-                lines.append(f"Z-{choose.randrange(1, 6000) / 100:.2f}\n")
-            elif kind < 0.8:
-                lines.append(f"G0 Z2. (PASS {len(lines)})\n")
-            else:
-                lines.append(f"X{x:.3f} Z-{choose.randrange(1, 6000) / 100:.2f}\n")
+        lines += cuts(choose.randrange(20, 60), len(lines), choose)
         lines += ["G0 Z5. M9\n", "G97 S900\n", "G28 U0.\n", "G28 W0.\n"]
     return [*lines[: blocks - 2], "M30\n", "%\n"]
+
+
+def cuts(count: int, line: int, choose: random.Random) -> list[str]:
+    """So many cuts, faults among them, from that line of the program on."""
+    lines: list[str] = []
+    x = 62.0
+    for at in range(line, line + count):
+        x -= choose.randrange(1, 30) / 100
+        kind = choose.random()
+        if kind < 0.055:
+            lines.append(choose.choice(FAULTS))
+        elif kind < 0.4:
+            lines.append(f"G1 X{x:.2f} F0.2\n")
+        elif kind < 0.7:
+            lines.append(f"Z-{choose.randrange(1, 6000) / 100:.2f}\n")
+        elif kind < 0.8:
+            lines.append(f"G0 Z2. (PASS {at})\n")
+        else:
+            lines.append(f"X{x:.3f} Z-{choose.randrange(1, 6000) / 100:.2f}\n")
+    return lines
 
 
 def with_calls(blocks: int, called: int, choose: random.Random) -> list[str]:
@@ -166,13 +173,9 @@ def with_calls(blocks: int, called: int, choose: random.Random) -> list[str]:
         if line == "G97 S900\n":
             main.append(f"M98 P{7000 + choose.randrange(called)}\n")
         main.append(line)
-    lines = main[: blocks - each * called - 2] + ["M30\n"]
+    lines = [*main[: blocks - each * called - 2], "M30\n"]
     for number in range(called):
-        lines += [f"O{7000 + number}\n", "G0 X62. Z2.\n", "G1 X60. F.2\n"]
-        while len(lines) < blocks - each * (called - number - 1) - 2:
-            kind = choose.random()
-            lines.append(choose.choice(FAULTS) if kind < 0.055 else f"X{choose.randrange(4000, 6200) / 100:.2f}\n")
-        lines.append("M99\n")
+        lines += [f"O{7000 + number}\n", "G0 X62. Z2.\n", *cuts(each - 3, len(lines), choose), "M99\n"]
     return [*lines[: blocks - 1], "%\n"]
 
 

@@ -282,22 +282,27 @@ class Analysis:
             if flow is None or self._flow is None or flow.shape != self._flow.shape:
                 self._all_anew()
                 return
-            self._entries_again()
+            self._entries_again(flow.callers)
         self._repeating = False
         self._begin_rounds_again()
         if self._flow is not None and self._flow.calls:
             self._call_again(numbers)
 
-    def _entries_again(self) -> None:
-        """After calls have come, gone or changed: what they brought, and the programs that begin with it."""
+    def _entries_again(self, callers: dict[int, tuple[int, ...]]) -> None:
+        """After calls have come, gone or changed: what they brought, and the programs that begin with it.
+
+        callers: what they were before.
+        """
         assert self._flow is not None
         blocks = self.document.blocks
-        calling = {id(blocks[line]) for lines in self._flow.calls.values() for line in lines}
+        calling = {id(blocks[line]) for line in self._flow.calling}
         for source, brought in self._brought.items():
             for target in [each for each in brought if isinstance(each, tuple) and source not in calling]:
                 del brought[target]
         for line in self._starts:
-            self._dirty.add(line, line + 1)
+            start = id(blocks[line])
+            if callers.get(start) != self._flow.callers.get(start):
+                self._dirty.add(line, line + 1)
 
     def _call_again(self, numbers: set[int | None]) -> None:
         """The blocks that call one of these programs, themselves or by others, are traced again."""

@@ -28,7 +28,8 @@ class Flow(msgspec.Struct, frozen=True):
     """Lines count from 0; the line behind the last one is a place to go to as well.
 
     leads: by line of a block that may go on elsewhere the lines of each target. sources: by line what leads there, as
-    line and target, in order. calls: likewise by the line of an O word the lines that call it; calling: all of these.
+    line and target, in order. calls: likewise by the line of an O word the lines that call it; calling: all of these;
+    callers: the same as calls, by the identities of the blocks.
     components: stretches of lines (first, last) that a jump back can run again, in order and apart from one another.
     shape: what two flows agree on when only lines have moved and calls have changed. numbers: of the blocks that
     something leads to, or would if they were there. computed: a number is worked out at run time, so that every
@@ -39,6 +40,7 @@ class Flow(msgspec.Struct, frozen=True):
     sources: dict[int, tuple[tuple[int, Target], ...]]
     calls: dict[int, tuple[int, ...]]
     calling: frozenset[int]
+    callers: dict[int, tuple[int, ...]]
     components: tuple[tuple[int, int], ...]
     shape: tuple[Leads, ...]
     numbers: frozenset[int]
@@ -69,6 +71,7 @@ class Flow(msgspec.Struct, frozen=True):
             {there(at): tuple((there(source), each) for source, each in froms) for at, froms in self.sources.items()},
             {there(at): all_there(lines) for at, lines in self.calls.items()},
             frozenset(map(there, self.calling)),
+            self.callers,
             tuple((there(first), there(last)) for first, last in self.components),
             self.shape,
             self.numbers,
@@ -164,6 +167,7 @@ def _made(
         {line: tuple(froms) for line, froms in sources.items()},
         calls,
         frozenset(line for lines in calls.values() for line in lines),
+        {id(blocks[at]): tuple(id(blocks[line]) for line in lines) for at, lines in calls.items()},
         _components(edges),
         tuple(shape),
         numbers,
