@@ -18,7 +18,8 @@ from waywright.meaning.facts import called_by
 from waywright.meaning.flow import Flow, Target, flow_of, steers
 from waywright.meaning.library import Library, Program
 from waywright.meaning.marks import LAST_SIGHT, Mark
-from waywright.meaning.reach import Reaches, together
+from waywright.meaning.past import UNKNOWN_OUT
+from waywright.meaning.reach import Reaches, together, unknown
 from waywright.meaning.state import AS_STARTED, MODAL_CALL, Call, State, make_context, unknown_state
 from waywright.meaning.ways import (
     Called,
@@ -167,7 +168,7 @@ class Calls:
             "",
             exits_of_caller,
             tuple((to, left(each, way.state, call)) for to, each in elsewhere),
-            collapse(entries) if entries else (),
+            collapse([_shown(each) for each in entries]) if entries else (),
             mark,
             together([each for some in reaches for each in some]),
         )
@@ -304,6 +305,19 @@ def entered(way: Way, call: Call) -> Way:
     if call.local is not None:
         state = msgspec.structs.replace(state, variables=state.variables.with_locals(call.local, EMPTY))
     return Way(_with_modal_call(state, AS_STARTED, None), way.past, way.on, way.off)
+
+
+def _shown(entry: Way) -> Way:
+    """The way on which a program's own blocks are looked at: how far its caller has cut counts as not known.
+
+    Otherwise nearly each call of a program would be a way of its own, and each change of a cut would reach into all
+    programs that are called behind it. What comes back to the caller is worked out with all that is known.
+    """
+    past = entry.past
+    if not past.reaches and past.out is None:
+        return entry
+    reaches, out = unknown(past.reaches, False), None if past.out is None else UNKNOWN_OUT
+    return Way(entry.state, msgspec.structs.replace(past, reaches=reaches, out=out), entry.on, entry.off)
 
 
 def left(way: Way, caller: State, call: Call) -> Way:
