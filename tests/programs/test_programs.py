@@ -45,7 +45,11 @@ FOUND = {
         (78, "warning", "no-program-end"),
     ],
     "sleeve-op10": [(12, "warning", "speed-unclamped"), (58, "error", "compensated-retract")],
-    "spacer-bar": [(49, "warning", "cut-with-spindle-stopped"), (64, "warning", "unsafe-program-end")],
+    "spacer-bar": [
+        (30, "hint", "tool-block-not-restartable"),
+        (47, "warning", "cut-with-spindle-stopped"),
+        (62, "warning", "unsafe-program-end"),
+    ],
     "union-op10": [(64, "warning", "frame-depends-on-path")],
     "driven-y/valve-body": [(57, "error", "x-home-before-y")],
     "gang-slide/nozzle": [(29, "warning", "repeated-word"), (43, "warning", "offset-cancelled-before-move")],

@@ -633,6 +633,7 @@ def test_several_tools_and_one_slip() -> None:
         T0404
         ^^^^^ error index-without-retract: at work X0. Z5.
         G54
+        S1400 M3
         G0 X24. Z2. M8
         G1 Z-28. F.12
         G0 X22.
@@ -640,6 +641,7 @@ def test_several_tools_and_one_slip() -> None:
         G0 X200. Z150. M9
         T0505
         G54
+        S800 M3
         G0 X56. Z-34. M8
         G1 X-.4 F.06
         G0 X60.

@@ -408,7 +408,7 @@ def test_set_frame_program(setup: Setup) -> None:
         M1
         G50 X210. Z160.
         G0 T0404
-        G97 S800
+        G97 S800 M3
         G0 X0. Z5.
         G1 Z-20. F.1
         G0 Z5.
@@ -1045,7 +1045,7 @@ def test_returns_of_code_systems_b_and_c(system: System) -> None:
         G90
         T0303
         G92 S2500
-        G96 S200
+        G96 S200 M3
         G0 X40. Z2.
         G1 Z-5. F.2
         G0 X44.

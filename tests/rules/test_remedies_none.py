@@ -34,6 +34,7 @@ NONE = {
     "shift-left-on",
     "surface-speed-in-retract",
     "thread-at-surface-speed",
+    "tool-block-not-restartable",
     "unknown-address",
     "unknown-code",
     "unsafe-program-end",

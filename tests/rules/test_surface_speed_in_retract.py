@@ -181,6 +181,8 @@ def test_once_a_retract_and_in_each_retract() -> None:
         G53 G0 Z-255.
         G53 G0 X-100.
         T0303
+        G50 S2500
+        G96 S180 M3
         G0 X40. Z2.
         G1 Z-12. F.1
         G53 G0 X-130.

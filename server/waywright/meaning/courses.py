@@ -33,7 +33,8 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     looks ahead (see ahead.py). cuts: its moves cut. across and deep: index of the X and of the Z word, -1 without one.
     key, lift_x and lift_z: see reach.py, of the frames frame_x and frame_z. lengths: indices of words that a rule looks
     at where they have no decimal point. states: see Plan. starts: it has M3 or M4, which is of interest only where
-    something else may have driven. shapes: in the midst of a cycle's profile it does nothing else than elsewhere.
+    something else may have driven. stops: it has M0 or M1. shapes: in the midst of a cycle's profile it does nothing
+    else than elsewhere.
     """
 
     context: Context
@@ -53,6 +54,7 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     frame_z: Frame = MACHINE
     states: int = 0
     starts: bool = False
+    stops: bool = False
     shapes: bool = False
 
 
@@ -95,8 +97,8 @@ def glide(state: State, block: Block, course: Course) -> State | None:
 
 
 def _make(context: Context, plan: Plan) -> Course:
-    triggers = plan.triggers & ~(Trigger.AXES | Trigger.LENGTHS | Trigger.SPINDLE)
-    starts = bool(plan.triggers & Trigger.SPINDLE)
+    triggers = plan.triggers & ~(Trigger.AXES | Trigger.LENGTHS | Trigger.SPINDLE | Trigger.STOP)
+    starts, stops = bool(plan.triggers & Trigger.SPINDLE), bool(plan.triggers & Trigger.STOP)
     plain = not plan.head.switch and plan.stop is None
     quiet, of_speed = plain and not triggers, plain and triggers == Trigger.SPEED
     if not plan.simple:
@@ -128,6 +130,7 @@ def _make(context: Context, plan: Plan) -> Course:
             of_speed=of_speed,
             states=plan.states,
             starts=starts,
+            stops=stops,
         )
     straight = (
         action not in BACK_TO_START
@@ -158,6 +161,7 @@ def _make(context: Context, plan: Plan) -> Course:
         context.work[Z],
         plan.states,
         starts,
+        stops,
         not _NOT_OF_SHAPE.intersection(plan.head.letters),
     )
 

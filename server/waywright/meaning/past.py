@@ -103,12 +103,21 @@ def bites(past: Past, before: State, plan: Plan, step: Step) -> bool:
     return feeds(before, plan, step) and cuts(past, before, step)
 
 
-def stating(past: Past, states: int) -> Past:
-    """The past behind a block of an operation that has not cut yet, which states this and does nothing else of note."""
+def stating(past: Past, states: int, cuts: bool) -> Past:
+    """The past behind a block of an operation that had not cut yet, which states this and does nothing else of note."""
     so_far = past.so_far
-    if not states & ~so_far.stated:
+    if not cuts and not states & ~so_far.stated:
         return past
-    return msgspec.structs.replace(past, so_far=msgspec.structs.replace(so_far, stated=so_far.stated | states))
+    watch = so_far.watch & ~Watch.UNCUT if cuts else so_far.watch
+    return msgspec.structs.replace(
+        past, so_far=msgspec.structs.replace(so_far, watch=watch, stated=so_far.stated | states)
+    )
+
+
+def pausing(past: Past) -> Past:
+    """The past behind M0 or M1."""
+    so_far = msgspec.structs.replace(past.so_far, watch=past.so_far.watch | Watch.PAUSED, waiting=0)
+    return msgspec.structs.replace(past, so_far=so_far)
 
 
 def begun(past: Past, plan: Plan) -> Past:

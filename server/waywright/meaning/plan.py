@@ -46,6 +46,7 @@ class Trigger:
     # Shapes again:
     SPINDLE = 1 << 24  # M3, M4
     DRIVE = 1 << 25  # M5, or an M code of the machine builder
+    STOP = 1 << 26  # M0, M1
 
 
 class Stated:
@@ -185,6 +186,8 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         triggers |= Trigger.SPINDLE
     if states & Stated.OTHER or "M5" in head.codes:
         triggers |= Trigger.DRIVE
+    if any(code.action is Action.STOP for code in known):
+        triggers |= Trigger.STOP
     if any(code.action in CYCLES for code in known):
         triggers |= Trigger.CYCLE
     lengths = tuple(

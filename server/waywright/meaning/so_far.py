@@ -40,6 +40,7 @@ class Watch:
     STANDS = 32  # the main spindle stands still, nothing else may drive, and nothing has cut so
     LEAVING = 64  # it was stopped behind a cut, and no rapid came since: a feed now leads away
     UNCUT = 128  # the operation has not cut yet
+    PAUSED = 256  # M0 or M1 came since the last cut: what is stated now is meant for what comes
 
 
 class Note:
@@ -76,7 +77,8 @@ class SoFar(msgspec.Struct, frozen=True, gc=False):
     that they are on; that compensation is on in a retract; that the frames of the ways differ.
     other_drive: something else than the main spindle may drive a tool or turn a part: since that was started last an
     M code of the machine builder came, or C was moved. stated: bits of Stated, until the operation's first cut;
-    carried: what earlier operations stated. head: None before the first station, and after a call.
+    carried: what earlier operations stated; waiting: what was stated since M0 or M1. head: None before the first
+    station, and after a call.
     tail: None before the program's end and behind an alarm; behind M2, M30 and M99 the number of the last block, 0 the
     end itself, -1 without a number, JUMPED behind a jump that is always taken. notes: see Note.
     """
@@ -95,12 +97,21 @@ class SoFar(msgspec.Struct, frozen=True, gc=False):
     other_drive: bool = False
     stated: int = 0
     carried: int = 0
+    waiting: int = 0
     head: Head | None = None
 
 
 START = SoFar()
 
-UNKNOWN = SoFar(watch=Watch.LEAD, clamped=True, shift_told=True, notes=Note.ALL, other_drive=True, stated=Stated.ALL)
+UNKNOWN = SoFar(
+    watch=Watch.LEAD | Watch.PAUSED,
+    clamped=True,
+    shift_told=True,
+    notes=Note.ALL,
+    other_drive=True,
+    stated=Stated.ALL,
+    waiting=Stated.ALL,
+)
 """After a call, or where a jump comes from no one knows where: a rule that needs to know stays silent."""
 
 _CHANGES = (
@@ -113,6 +124,7 @@ _CHANGES = (
     | Trigger.RETURN
     | Trigger.SPINDLE
     | Trigger.DRIVE
+    | Trigger.STOP
 )
 
 
@@ -163,16 +175,19 @@ def so_far_after(
     opens = turned(so_far, step)
     other_drive = _other_drive_after(so_far.other_drive, plan, step)
     watch = _standing_after(watch, before, plan, step, other_drive, opens, cut, bites)
-    stated, carried, head = so_far.stated, so_far.carried, so_far.head
+    stated, carried, waiting, head = so_far.stated, so_far.carried, so_far.waiting, so_far.head
     if opens:
-        watch |= Watch.UNCUT
+        watch = watch & ~Watch.PAUSED | Watch.UNCUT
         carried = carried if head is None else carried | stated
         head = _head_of(before.context, so_far.clamped) if head is None else head
-        stated = plan.states
-    elif watch & Watch.UNCUT:
-        stated |= plan.states
+        stated, waiting = waiting | plan.states, 0
+    else:
+        stated |= plan.states if watch & Watch.UNCUT else 0
+        waiting |= plan.states if watch & Watch.PAUSED else 0
+    if plan.triggers & Trigger.STOP:
+        watch, waiting = watch | Watch.PAUSED, 0
     if bites:
-        watch &= ~Watch.UNCUT
+        watch, waiting = watch & ~(Watch.UNCUT | Watch.PAUSED), 0
     after = SoFar(
         _watch_after(watch, before, plan, step),
         context.station if step.turns else so_far.station,
@@ -188,13 +203,14 @@ def so_far_after(
         other_drive,
         stated,
         carried,
+        waiting,
         head,
     )
     return so_far if after == so_far else after
 
 
 _OF_FEED = Watch.UNFED | Watch.LEAD
-_OF_MOVES = Watch.CANCELLED | Watch.INCREMENTAL | Watch.STANDS | Watch.LEAVING | Watch.UNCUT
+_OF_MOVES = Watch.CANCELLED | Watch.INCREMENTAL | Watch.STANDS | Watch.LEAVING | Watch.UNCUT | Watch.PAUSED
 
 
 def in_profile(before: State, step: Step) -> bool:
@@ -268,6 +284,11 @@ def thread_code(plan: Plan) -> Code | None:
 def states_for_finishing(plan: Plan) -> bool:
     """Whether the block has an F or S, of which in a profile a finishing cycle alone takes notice."""
     return Role.FEED in plan.roles or Role.SPEED in plan.roles
+
+
+def owes(so_far: SoFar, states: int) -> int:
+    """Bits of Stated: what earlier operations have stated and this one has not, up to a block that states this."""
+    return so_far.carried & ~(so_far.stated | states)
 
 
 def stands_still(context: Context) -> bool:

@@ -28,11 +28,12 @@ from waywright.meaning.past import (
     after_cut_on,
     after_rapid_on,
     begun,
+    pausing,
     stating,
 )
 from waywright.meaning.plan import Plan, plan_of
 from waywright.meaning.reach import Reaches, together
-from waywright.meaning.so_far import JUMPED, SoFar, Watch, in_profile, turned
+from waywright.meaning.so_far import JUMPED, SoFar, Watch, in_profile, owes, turned
 from waywright.meaning.state import (
     COMPENSATION,
     DISTANCE,
@@ -166,9 +167,13 @@ def _passes_by(way: Way, block: Block, attention: Attention | None) -> tuple[Way
     if (past.retract and course.goes != ()) or (course.starts and past.so_far.other_drive):
         return None
     if past.so_far.watch and course.content:
-        if past.so_far.watch != Watch.UNCUT or course.cuts:
+        if past.so_far.watch != Watch.UNCUT:
             return None
-        past = stating(past, course.states)
+        if course.cuts and (state.profile is not None or owes(past.so_far, course.states)):
+            return None
+        past = stating(past, course.states, course.cuts)
+    if course.stops:
+        past = pausing(past)
     after_block = glide(state, block, course)
     if after_block is state and past is way.past:
         return way, course.mark
@@ -569,13 +574,14 @@ def _so_far_covers(wide: SoFar, narrow: SoFar) -> bool:
         and wide.tail == narrow.tail
         and wide.other_drive >= narrow.other_drive
         and not narrow.stated & ~wide.stated
+        and not narrow.waiting & ~wide.waiting
         and not wide.carried & ~narrow.carried
         and wide.head in (narrow.head, None)
     )
 
 
 def _watch_covers(wide: int, narrow: int) -> bool:
-    if wide & ~_ASKED & ~_SILENT != narrow & ~_ASKED & ~_SILENT or narrow & Watch.LEAD & ~wide:
+    if wide & ~_ASKED & ~_SILENT != narrow & ~_ASKED & ~_SILENT or narrow & (Watch.LEAD | Watch.PAUSED) & ~wide:
         return False
     if wide & Watch.STANDS and narrow & Watch.LEAVING & ~wide:
         return False
@@ -583,7 +589,7 @@ def _watch_covers(wide: int, narrow: int) -> bool:
 
 
 _ASKED = Watch.UNFED | Watch.STANDS | Watch.UNCUT
-_SILENT = Watch.LEAD | Watch.LEAVING
+_SILENT = Watch.LEAD | Watch.LEAVING | Watch.PAUSED
 
 
 def join(ways: list[Way]) -> Way:
@@ -707,6 +713,7 @@ def _shared(all_so_far: list[SoFar]) -> SoFar:
         notes=_union(tuple(so_far.notes for so_far in all_so_far)),
         other_drive=any(so_far.other_drive for so_far in all_so_far),
         stated=_union(tuple(so_far.stated for so_far in all_so_far)),
+        waiting=_union(tuple(so_far.waiting for so_far in all_so_far)),
         carried=_intersection([so_far.carried for so_far in all_so_far]),
         head=_agreed([so_far.head for so_far in all_so_far]),
     )
