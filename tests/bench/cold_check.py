@@ -56,8 +56,8 @@ def all_unique(blocks: int) -> list[str]:
 
 
 def calls_and_cycles(blocks: int, programs: int = 50) -> list[str]:
-    """The shop style, where of four operations one roughs and finishes by cycles, one threads or drills by a cycle, and
-    one calls one of 50 programs, a fifth of which have a loop."""
+    """The shop style, where of eight operations two rough and finish by cycles, one threads and one drills by a cycle,
+    and one calls one of 50 programs, a fifth of which have a loop."""
     rng = random.Random(3)
     called = [line for number in range(programs) for line in _called(rng, 5000 + number)]
     lines: list[str] = []
@@ -65,7 +65,7 @@ def calls_and_cycles(blocks: int, programs: int = 50) -> list[str]:
     for line in shop_style(blocks):
         if line == "G97 S900 M9\n":
             operation += 1
-            first, program = 1000 + 2 * operation, 5000 + operation // 4 % programs
+            first, program = 1000 + 2 * operation, 5000 + operation // 8 % programs
             if operation % 4 == 0:
                 lines += [
                     "G71 U1.5 R.5\n",
@@ -79,10 +79,9 @@ def calls_and_cycles(blocks: int, programs: int = 50) -> list[str]:
                 lines += ["G97 S900\n", "G76 P010060 Q100 R.05\n", "G76 X27.5 Z-21. P920 Q300 F1.5\n"]
             elif operation % 8 == 5:
                 lines += ["G83 Z-20. R2. F.1\n", "G80\n"]
-            elif operation % 4 == 2:
-                lines.append(
-                    f"G65 P{program} A{operation % 9 + 1}. X40.\n" if operation % 8 == 2 else f"M98 P{program}\n"
-                )
+            elif operation % 8 == 2:
+                arguments = f"G65 P{program} A{operation % 9 + 1}. X40.\n"
+                lines.append(arguments if operation % 16 == 2 else f"M98 P{program}\n")
         lines.append(line)
     return [*lines[: blocks - len(called) - 1], "M30\n", *called]
 

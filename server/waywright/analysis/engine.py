@@ -37,7 +37,7 @@ from waywright.meaning.attention import Attention
 from waywright.meaning.calls import Calls
 from waywright.meaning.dialect import dialect_of
 from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Fact, Facts
-from waywright.meaning.flow import Flow, Target, flow_of, program_number
+from waywright.meaning.flow import Flow, Target, flow_of, program_number, steers
 from waywright.meaning.library import NO_LIBRARY, Library, Program
 from waywright.meaning.marks import LAST_SIGHT, Mark
 from waywright.meaning.outline import Outline
@@ -460,7 +460,7 @@ class Analysis:
 
     def _through(self, arrived: Ways, line: int) -> tuple[Ways, tuple[Taken, ...]]:
         block = self.document.blocks[line]
-        if self._facts.has_calls():
+        if self._facts.has_calls() and (steers(block.head) or any(way.state.called is not None for way in arrived)):
             self._calls.within = self._number_of(line)
         if block.head.flags & Flag.PROGRAM:
             return through(arrived, block, self._calls, self._entry(line))
@@ -547,8 +547,10 @@ class Analysis:
         self._anew[source] = left if before is None else join([before, left])
         self._behind.add(self._section(line)[0])
 
-    def _enter(self, flow: Flow, component: tuple[int, int]) -> None:
+    def _enter(self, component: tuple[int, int]) -> None:
         """Into a component from outside: nothing that its own jumps brought before is taken for granted."""
+        flow = self._flow
+        assert flow is not None
         self._dirty.add(component[0], component[1] + 1)
         self._grew = False
         if self._repeating:
@@ -593,11 +595,12 @@ class Analysis:
         self._end_judged = False
         done, first = 0, line
         component = flow.component(line) if flow is not None else None
+        loops = {each[0]: each for each in flow.components} if flow is not None else {}
+        sources = flow.sources if flow is not None else {}
         while line < end and done < blocks_at_most:
-            if flow is not None:
-                component = flow.component(line)
-                if component is not None and component[0] == line:
-                    self._enter(flow, component)
+            if line in loops:
+                component = loops[line]
+                self._enter(component)
             known = kept[line]
             if known is not None:
                 if known == ways and dirty.first(line) != line:
@@ -609,7 +612,7 @@ class Analysis:
                 kept[line] = ways
                 last_kept = line
             block = blocks[line]
-            arrived = ways if flow is None else self._arriving(ways, line)
+            arrived = self._arriving(ways, line) if line in sources else ways
             passed = pass_by(arrived, block, attention)
             if passed is None:
                 ways, taken = self._through(arrived, line)
@@ -630,11 +633,13 @@ class Analysis:
                 marks[line] = mark
                 self._marked = min(self._marked[0], line), max(self._marked[1], line)
             done += 1
-            if component is not None and component[1] == line and self._grew:
-                line = component[0]
-                self._repeating = True
-                last_kept, ways = self._leaving(line)
-                continue
+            if component is not None and component[1] == line:
+                if self._grew:
+                    line = component[0]
+                    self._repeating = True
+                    last_kept, ways = self._leaving(line)
+                    continue
+                component = None
             line += 1
         self._traced(first, line)
         if line < len(blocks):

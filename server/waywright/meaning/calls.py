@@ -212,17 +212,22 @@ class Calls:
         trace = _Trace(len(program.blocks))
         brought: dict[tuple[int, Target], Ways] = {}
         ways: Ways = (entry,)
-        line = 0
-        while line < len(program.blocks):
-            component = flow.component(line) if flow is not None else None
-            last = line if component is None else component[1]
-            if component is None or flow is None:
-                ways = self._through_one(program, line, ways, flow, brought, False, trace)
+        loops = {first: (first, last) for first, last in flow.components} if flow is not None else {}
+        sources = flow.sources if flow is not None else {}
+        line, blocks = 0, program.blocks
+        while line < len(blocks):
+            if line in loops and flow is not None:
+                ways = self._round_and_round(program, loops[line], ways, flow, brought, trace)
+                line = loops[line][1] + 1
+                continue
+            passed = pass_by(ways, blocks[line]) if line not in sources else None
+            if passed is not None:
+                ways, trace.marks[line] = passed
             else:
-                ways = self._round_and_round(program, component, ways, flow, brought, trace)
-            line = last + 1
-            if flow is None and ways[0].state.ended:
-                break
+                ways = self._through_one(program, line, ways, flow, brought, False, trace)
+                if flow is None and ways[0].state.ended:
+                    break
+            line += 1
         if not ways[0].state.ended:
             # It runs out behind its last block; controls go back as by M99 or alarm (from memory).
             trace.exits[len(program.blocks)] = [(None, way) for way in ways]

@@ -136,29 +136,6 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
     if len(ways) != 1:
         return _all_pass_by(ways, block, attention)
     way = ways[0]
-    passed = _passes_by(way, block, attention)
-    if passed is None:
-        return None
-    return (ways if passed[0] is way else (passed[0],)), passed[1]
-
-
-def _all_pass_by(ways: Ways, block: Block, attention: Attention | None) -> tuple[Ways, int] | None:
-    """The same for several ways, where none of them is told from the others by how the block is read."""
-    first = ways[0].state.context
-    mark = 0
-    after_block = []
-    for way in ways:
-        if way.past.so_far.apart_told or not (way.state.context is first or _frames_alike(way.state.context, first)):
-            return None
-        passed = _passes_by(way, block, attention)
-        if passed is None:
-            return None
-        after_block.append(passed[0])
-        mark |= passed[1]
-    return collapse(after_block), mark
-
-
-def _passes_by(way: Way, block: Block, attention: Attention | None) -> tuple[Way, int] | None:
     state, past = way.state, way.past
     course: Course = state.context.courses.get(block.head) or course_of(state.context, block.head)
     if not course.quiet and not (course.of_speed and past.so_far.clamped):
@@ -176,7 +153,7 @@ def _passes_by(way: Way, block: Block, attention: Attention | None) -> tuple[Way
         past = pausing(past)
     after_block = glide(state, block, course)
     if after_block is state and past is way.past:
-        return way, course.mark
+        return ways, course.mark
     if after_block is None:
         return None
     if course.goes:
@@ -193,7 +170,23 @@ def _passes_by(way: Way, block: Block, attention: Attention | None) -> tuple[Way
             past = after_rapid_on(past, block, course)
     # What a profile cuts is cut where its cycle stands, and that is before.
     mark = course.mark if state.profile is None else course.mark | Mark.CUT
-    return Way(after_block, past, way.on, way.off), mark
+    return (Way(after_block, past, way.on, way.off),), mark
+
+
+def _all_pass_by(ways: Ways, block: Block, attention: Attention | None) -> tuple[Ways, int] | None:
+    """The same for several ways, where none of them is told from the others by how the block is read."""
+    first = ways[0].state.context
+    mark = 0
+    after_block: list[Way] = []
+    for way in ways:
+        if way.past.so_far.apart_told or not (way.state.context is first or _frames_alike(way.state.context, first)):
+            return None
+        passed = pass_by((way,), block, attention)
+        if passed is None:
+            return None
+        after_block += passed[0]
+        mark |= passed[1]
+    return collapse(after_block), mark
 
 
 def through(
