@@ -56,7 +56,7 @@ def all_unique(blocks: int) -> list[str]:
 
 
 def calls_and_cycles(blocks: int, programs: int = 50) -> list[str]:
-    """The shop style, where of eight operations two rough and finish by cycles, one threads and one drills by a cycle,
+    """The shop style, where of eight operations one roughs and finishes by cycles, one threads, one drills by a cycle,
     and one calls one of 50 programs, a fifth of which have a loop."""
     rng = random.Random(3)
     called = [line for number in range(programs) for line in _called(rng, 5000 + number)]
@@ -66,7 +66,7 @@ def calls_and_cycles(blocks: int, programs: int = 50) -> list[str]:
         if line == "G97 S900 M9\n":
             operation += 1
             first, program = 1000 + 2 * operation, 5000 + operation // 8 % programs
-            if operation % 4 == 0:
+            if operation % 8 == 0:
                 lines += [
                     "G71 U1.5 R.5\n",
                     f"G71 P{first} Q{first + 1} U.4 W.1 F.2\n",
