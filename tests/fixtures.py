@@ -22,6 +22,7 @@ from waywright.analysis.engine import Analysis
 from waywright.codes.model import System
 from waywright.features.dump import dump
 from waywright.features.fix import Applied, fix
+from waywright.meaning.library import NO_LIBRARY, Library
 from waywright.setup.load import load
 from waywright.setup.model import Setup
 
@@ -87,9 +88,9 @@ def cursor(marked: str) -> tuple[str, int, int]:
     return before + after, before.count("\n"), len(before) - (before.rfind("\n") + 1)
 
 
-def analysed(text: str, system: System = "A", setup: Setup | None = None) -> Analysis:
-    """The finished analysis of a text. setup: without it only `system` is known."""
-    analysis = Analysis(text, Setup(code_system=system) if setup is None else setup)
+def analysed(text: str, system: System = "A", setup: Setup | None = None, library: Library = NO_LIBRARY) -> Analysis:
+    """The finished analysis of a text. setup: without it only `system` is known. library: of programs beside it."""
+    analysis = Analysis(text, Setup(code_system=system) if setup is None else setup, library)
     finish(analysis)
     return analysis
 

@@ -16,6 +16,7 @@ from waywright import demo
 from waywright.analysis.engine import Analysis
 from waywright.cli.machine import Setups
 from waywright.codes.model import System
+from waywright.meaning.library import NO_LIBRARY, Library
 from waywright.report import findings, text
 from waywright.rules.registry import modules
 from waywright.setup.model import Setup
@@ -88,6 +89,8 @@ CLEAN = frozenset(
         "two-spindles/tube-socket",
         # T calls a macro that retracts by itself; lengths without a point; a shift taken back; an alarm behind M30.
         "tool-macro/cone-nipple",
+        # What that one calls: it goes home, counts, and stops when the tray is full.
+        "tool-macro/O9310",
     }
 )
 
@@ -95,6 +98,8 @@ NOT_IN_THE_DEMO = {
     "cycle-word-ignored": "a word that is left over, no slip of positioning",
     "cycle-word-missing": "a word that is missing, no slip of positioning",
     "feed-unset": "a word that is missing, no slip of positioning",
+    "endless-call": "a program that was named wrongly, no slip of positioning",
+    "missing-program": "a program that is not there, no slip of positioning",
     "profile-not-found": "a fault of a cycle, no slip of positioning",
     "thread-at-surface-speed": "a fault of a cycle, no slip of positioning",
     "profile-reversed": "a fault of a cycle, no slip of positioning",
@@ -127,7 +132,12 @@ def expected_of(file: Path) -> Path:
 
 
 def checked(file: Path, source: str, setup: Setup) -> findings.Program:
-    return findings.program(file.name, Analysis(source, setup))
+    return findings.program(file.name, Analysis(source, setup, library_of(file)))
+
+
+def library_of(file: Path) -> Library:
+    """What lies beside a program of the demo."""
+    return Setups(None, None, str(DEMO)).library_of(str(file)) if file.is_relative_to(DEMO) else NO_LIBRARY
 
 
 def found_in(file: Path) -> list[tuple[int, str, str]]:
@@ -188,6 +198,9 @@ def test_every_rule_fires_in_the_demo() -> None:
 def test_the_demo_is_of_the_size_of_real_programs() -> None:
     assert len(DEMO_PROGRAMS) >= 12
     for file in DEMO_PROGRAMS:
+        if file.stem == "O9310":
+            # What others call is short.
+            continue
         blocks = [line for line in file.read_text(encoding="utf-8").splitlines() if line and line[0] not in "%("]
         assert 30 <= len(blocks) <= 300, file
         assert 0 <= len(FOUND.get(name_of(file), [])) <= 4, file

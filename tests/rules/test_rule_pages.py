@@ -9,12 +9,15 @@ import ast
 from pathlib import Path
 
 import pytest
+from fake_files import FakeFiles
 from fixtures import Mark, analysed, found_in, setup_of
 
+from waywright.analysis.library import FolderLibrary, Shelf
 from waywright.rules import pages as pages_module
 from waywright.rules.model import SEVERITIES
 from waywright.rules.pages import FILE_SECTION, document, pages, sections, severities, title
 from waywright.rules.registry import modules, rules
+from waywright.setup.model import Setup
 
 BOOK = Path(pages_module.__file__).with_name("RULES.md")
 
@@ -50,7 +53,13 @@ def page_of(name: str) -> dict[str, str]:
 
 def told(page: dict[str, str], section: str) -> list[Mark]:
     """What is found in one section, on the machine of that page."""
-    return found_in(analysed(page[section], setup=setup_of(page[FILE_SECTION]) if FILE_SECTION in page else None))
+    setup = setup_of(page[FILE_SECTION]) if FILE_SECTION in page else Setup()
+    return found_in(analysed(page[section], setup=setup, library=beside_it(setup)))
+
+
+def beside_it(setup: Setup) -> FolderLibrary:
+    """What lies beside the page's program: nothing, but there is a folder to look in."""
+    return FolderLibrary(Path("/shop/page.nc"), setup, Shelf(FakeFiles({})))
 
 
 def reported(page: dict[str, str], section: str) -> set[str]:

@@ -421,7 +421,7 @@ class Analysis:
     def view(self, line: int, one: Taken, taken: tuple[Taken, ...]) -> View:
         """A block as the rules see it on one of the ways that run it."""
         before, blocks = self._reaches.before, self.document.blocks
-        return View(one, taken, self._facts, self.setup, line, before, self.ahead, blocks, self.outline)
+        return View(one, taken, self._facts, self.setup, line, before, self.ahead, blocks, self.outline, self._calls)
 
     @property
     def outline(self) -> Outline:

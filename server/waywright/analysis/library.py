@@ -191,6 +191,9 @@ class FolderLibrary:
     def program(self, number: int) -> Program | None:
         return self._answer(number).program
 
+    def looked_in(self) -> tuple[str, ...]:
+        return tuple(self._shelf.shown(each) for each in self._folders() if not isinstance(each, str))
+
     def refusal(self, number: int) -> str:
         return self._answer(number).refusal
 

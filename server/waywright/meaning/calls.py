@@ -86,6 +86,10 @@ class Calls:
         """Why a program that could be there is not looked at, "" where none is."""
         return self._library.refusal(number)
 
+    def looked_in(self) -> tuple[str, ...]:
+        """The folders in which programs are looked for that are not in the text itself."""
+        return self._library.looked_in()
+
     def meant(self, call: Call) -> tuple[Program | None, int | None]:
         """The program that a call means, and how often it is to run. A long P is the number itself if there is one."""
         if call.program is None:

@@ -30,6 +30,8 @@ EARLIER_REACHES: Fact = ("earlier reaches", 0, 0)
 """What earlier operations cut: not counted here, but a thing that a check can depend on like a fact."""
 AHEAD: Fact = ("ahead", 0, 0)
 """What comes after the block: likewise."""
+CALLING: Fact = ("calling", 0, 0)
+"""Which programs the text's blocks call, in their order: likewise."""
 OUTLINE: Fact = ("outline", 0, 0)
 """Block numbers, the beginnings and the ends of the text's programs, in their order: likewise (see outline.py)."""
 
@@ -121,12 +123,14 @@ class Facts:
 
     def count(self, removed: list[Block], added: list[Block], dialect: Dialect) -> set[Fact]:
         """Takes the blocks out and in; gives the facts that are true now and were not, or the other way round."""
-        outline: set[Fact] = set() if same_outline(removed, added) else {OUTLINE}
+        order: set[Fact] = set() if same_outline(removed, added) else {OUTLINE}
+        if _calling(removed) != _calling(added):
+            order.add(CALLING)
         self._count_oddities(removed, added, dialect)
         old = _stated(removed, dialect)
         new = _stated(added, dialect)
         if not old and not new:
-            return outline
+            return order
         touched = {*old, *new}
         before = {fact for fact in touched if fact in self._counts}
         axes = {axis for kind, axis, _ in touched if kind == "machine sign"}
@@ -139,7 +143,7 @@ class Facts:
         changed = {fact for fact in touched if (fact in before) != (fact in self._counts)}
         # How many there are of a sign is a thing to ask for by itself.
         signs = {fact for fact in touched if fact[0] == "machine sign" and old.count(fact) != new.count(fact)}
-        changed |= {("machine signs", axis, 0) for _, axis, _ in signs} | outline
+        changed |= {("machine signs", axis, 0) for _, axis, _ in signs} | order
         return changed | {("machine sign balance", axis, 0) for axis in axes if self._balance(axis) != balances[axis]}
 
     def _count_oddities(self, removed: list[Block], added: list[Block], dialect: Dialect) -> None:
@@ -209,6 +213,11 @@ def stated_by(block: Block, dialect: Dialect) -> list[Fact]:
             if value:
                 facts.append(("machine sign", word.axis, 1 if value > 0 else -1))
     return facts
+
+
+def _calling(blocks: list[Block]) -> list[int | None]:
+    calling = [block for block in blocks if not _CALLING_CODES.isdisjoint(block.head.codes)]
+    return [number for block in calling for number in called_by(block)]
 
 
 def jumps_of(block: Block) -> Iterator[int | None]:

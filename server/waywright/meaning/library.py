@@ -29,6 +29,9 @@ class Library(Protocol):
     def program(self, number: int) -> Program | None:
         """The program, or None where there is none."""
 
+    def looked_in(self) -> tuple[str, ...]:
+        """The folders where programs are looked for, as people are to see them; none without a place to look."""
+
     def refusal(self, number: int) -> str:
         """Why a program that could be there is not looked at, as a clause without a full stop; "" where none is."""
 
@@ -38,6 +41,9 @@ class NoLibrary:
 
     def program(self, number: int) -> Program | None:
         return None
+
+    def looked_in(self) -> tuple[str, ...]:
+        return ()
 
     def refusal(self, number: int) -> str:
         return ""

@@ -47,6 +47,7 @@ class Trigger:
     SPINDLE = 1 << 24  # M3, M4
     DRIVE = 1 << 25  # M5, or an M code of the machine builder
     STOP = 1 << 26  # M0, M1
+    CALL = 1 << 27  # M98, G65, G66
 
 
 class Stated:
@@ -181,6 +182,8 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         triggers |= Trigger.OTHER_AXES
     if stop in (Action.LEAVE, Action.END):
         triggers |= Trigger.END
+    if any(code.action in (Action.CALL, Action.MODAL_CALL) for code in known):
+        triggers |= Trigger.CALL
     states = _states(head, known, roles, clamps)
     if states & Stated.SPINDLE:
         triggers |= Trigger.SPINDLE

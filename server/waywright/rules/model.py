@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from itertools import islice
 from typing import Literal
 
 import msgspec
@@ -11,7 +12,8 @@ from waywright.codes.model import Action
 from waywright.edits.model import Remedy, Site
 from waywright.meaning.advance import Reading
 from waywright.meaning.ahead import Ahead
-from waywright.meaning.facts import AHEAD, EARLIER_REACHES, OUTLINE, Facts
+from waywright.meaning.calls import Calls
+from waywright.meaning.facts import AHEAD, CALLING, EARLIER_REACHES, OUTLINE, Facts, called_by
 from waywright.meaning.outline import Outline
 from waywright.meaning.past import Past
 from waywright.meaning.reach import Reach, Reaches, key_of, together, under
@@ -67,7 +69,7 @@ class View(msgspec.Struct, frozen=True, gc=False):
 
     others: the block on all ways that run it, this one among them. facts: what the whole text says, as counted.
     line: from 0 on. earlier_reaches: how far the operations before this one cut. look_ahead: what comes after the line.
-    blocks: of the whole text. outline: its programs and block numbers.
+    blocks: of the whole text. outline: its programs and block numbers. calls: the programs that it may call.
     """
 
     taken: Taken
@@ -79,6 +81,7 @@ class View(msgspec.Struct, frozen=True, gc=False):
     look_ahead: Callable[[int], Ahead]
     blocks: Sequence[Block]
     outline: Outline
+    calls: Calls
 
     @property
     def before(self) -> State:
@@ -107,6 +110,16 @@ class View(msgspec.Struct, frozen=True, gc=False):
     def value(self, reading: Reading) -> int | None:
         """The number of an axis word as it counts; as written, where nobody says what one without a point counts in."""
         return self.taken.block.values[reading.index] if reading.value is None else reading.value
+
+    def called_above(self, number: int) -> bool:
+        """Whether a block above this one names the program in a call, by whichever reading of a long number."""
+        self.facts.reads.add(CALLING)
+        return any(number in called_by(block) for block in islice(self.blocks, self.line))
+
+    def is_called(self, number: int | None) -> bool:
+        """Whether a block of this text names the program in a call."""
+        self.facts.reads.add(CALLING)
+        return number is not None and any(number in called_by(block) for block in self.blocks)
 
     def ahead(self) -> Ahead:
         self.facts.reads.add(AHEAD)
