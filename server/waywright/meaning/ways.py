@@ -143,8 +143,10 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
         return None
     if (past.retract and course.goes != ()) or (course.starts and past.so_far.other_drive):
         return None
-    if past.so_far.watch and course.content:
-        if past.so_far.watch != Watch.UNCUT:
+    # Whether the F in force is a feed or a lead matters to what cuts with it.
+    watch = past.so_far.watch if course.cuts else past.so_far.watch & ~Watch.LEAD
+    if watch and course.content:
+        if watch != Watch.UNCUT:
             return None
         if course.cuts and (state.profile is not None or owes(past.so_far, course.states)):
             return None
