@@ -97,15 +97,22 @@ CLEAN = frozenset(
 NOT_IN_THE_DEMO = {
     "cycle-word-ignored": "a word that is left over, no slip of positioning",
     "cycle-word-missing": "a word that is missing, no slip of positioning",
+    "division-by-zero": "a fault of macro statements, no slip of positioning",
+    "endless-loop": "a fault of macro statements, no slip of positioning",
     "feed-unset": "a word that is missing, no slip of positioning",
     "endless-call": "a program that was named wrongly, no slip of positioning",
     "missing-program": "a program that is not there, no slip of positioning",
+    "missing-jump-target": "a fault of macro statements, no slip of positioning",
     "profile-not-found": "a fault of a cycle, no slip of positioning",
     "thread-at-surface-speed": "a fault of a cycle, no slip of positioning",
     "profile-reversed": "a fault of a cycle, no slip of positioning",
     "unclosed-comment": "a fault of reading, no slip of positioning",
     "unknown-address": "a fault of reading, no slip of positioning",
     "unknown-code": "a fault of reading, no slip of positioning",
+    "repeated-sequence-number": "a fault of macro statements or cycles, no slip of positioning",
+    "unbalanced-loop": "a fault of macro statements, no slip of positioning",
+    "unreachable-blocks": "a fault of macro statements, no slip of positioning",
+    "unset-variable": "a fault of macro statements, no slip of positioning",
     "unreadable-word": "a fault of reading, no slip of positioning",
 }
 

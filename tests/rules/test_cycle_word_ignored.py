@@ -133,7 +133,7 @@ def test_a_step_over_and_nowhere_to_go() -> None:
                        ^^^^^ information cycle-word-ignored: G75 steps over by Q2500 only where Z says how far to go
         G75 X40. Z-20. P2000 Q2500 F.08
         G75 X40. P2000 Q0 F.08
-        G75 X40. P2000 Q#1 F.08
+        G75 X40. P2000 Q#501 F.08
         G75 X40. W4. P2000 Q2500 F.08
         G53 G0 X0.
         G53 G0 Z0.

@@ -240,7 +240,7 @@ def test_a_loop_that_comes_back_under_another_offset() -> None:
     check("""
         G21 G54
         T0101
-        WHILE[#1LT3]DO1
+        WHILE[#501LT3]DO1
         G0 X52. Z2.
            ^^^^^^^^ warning frame-depends-on-path: on another way
         G1 Z-30. F.2
@@ -255,7 +255,7 @@ def test_a_loop_that_comes_back_under_another_offset() -> None:
     check("""
         G21
         T0101
-        WHILE[#1LT3]DO1
+        WHILE[#501LT3]DO1
         G54
         G0 X52. Z2.
         G1 Z-30. F.2

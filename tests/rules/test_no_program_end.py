@@ -251,12 +251,14 @@ def test_an_end_that_a_jump_passes_by() -> None:
         G0 X52. Z2.
         GOTO 20
         M5
+        ^^ information unreachable-blocks
         N20 M30
         """)
 
 
 def test_a_loop_whose_condition_fails_some_time() -> None:
     check("""
+        #1=0.
         WHILE[#1LT5]DO1
         G0 X52. Z2.
         #1=#1+1.
@@ -264,6 +266,7 @@ def test_a_loop_whose_condition_fails_some_time() -> None:
         ^^^^ warning no-program-end
         """)
     check("""
+        #1=0.
         WHILE[#1LT5]DO1
         G0 X52. Z2.
         #1=#1+1.

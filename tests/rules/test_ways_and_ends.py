@@ -39,6 +39,7 @@ def test_behind_a_jump_that_is_always_taken() -> None:
         G0 X52. Z2.
         GOTO 50
         G28 X0.
+        ^^^^^^^ information unreachable-blocks
         N50 M30
         """)
 
@@ -63,7 +64,7 @@ def test_a_loop_that_comes_back_somewhere_else() -> None:
         T0101
         G54
         G0 X50. Z2.
-        WHILE[#1LT5]DO1
+        WHILE[#501LT5]DO1
         G28 X60.
             ^^^^ error return-by-work-point: From X80. that leads inward
         G0 X80.

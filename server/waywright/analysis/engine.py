@@ -36,7 +36,7 @@ from waywright.meaning.ahead import Ahead, ahead, mark_of
 from waywright.meaning.attention import Attention
 from waywright.meaning.calls import Calls
 from waywright.meaning.dialect import dialect_of
-from waywright.meaning.facts import AHEAD, EARLIER_REACHES, Fact, Facts
+from waywright.meaning.facts import AHEAD, EARLIER_REACHES, OUTLINE, Fact, Facts
 from waywright.meaning.flow import Flow, Target, flow_of, program_number, steers
 from waywright.meaning.library import NO_LIBRARY, Library, Program
 from waywright.meaning.marks import LAST_SIGHT, Mark
@@ -67,9 +67,11 @@ from waywright.rules.registry import asked, modules
 from waywright.rules.trace.code_system_doubtful import doubt, is_evidence
 from waywright.rules.trace.code_system_doubtful import finding as doubted
 from waywright.rules.trace.no_program_end import running_out
+from waywright.rules.trace.repeated_sequence_number import Repeated, may_lead, repeated
+from waywright.rules.trace.repeated_sequence_number import finding as found_twice
 from waywright.rules.wording import switched
 from waywright.setup.model import RuleSetting, Setup
-from waywright_grammar.blocks import Block, Flag
+from waywright_grammar.blocks import Block, Flag, Head
 
 SPACING = 8
 _LINES_A_BLOCK = 50  # so many lines are looked at for what they asked in the time that it takes to trace one
@@ -77,6 +79,7 @@ _MOST_ADDED = 16  # more than the usual loop takes until nothing new comes round
 USELESS = modules()["useless-allowance"].RULE
 RUNS_OUT = modules()["no-program-end"].RULE
 DOUBTED = modules()["code-system-doubtful"].RULE
+REPEATED = modules()["repeated-sequence-number"].RULE
 SOME_WAY = "On one of the ways that lead here"
 
 
@@ -127,6 +130,8 @@ class Analysis:
         self._own: dict[int, Program] = {}  # the text's programs, as far as anybody has asked for them
         self._outline: Outline | None = None
         self._doubted: int | None = None  # the line that is told that the text speaks another code system
+        self._repeated: list[Repeated] | None = None  # what leads to numbers that stand twice; None: not known yet
+        self._repeated_told: set[int] = set()  # lines that are told so
         self._flow: Flow | None = None
         self._brought: dict[int, dict[_Brings, Ways]] = {}  # by the identity of the block that leads elsewhere
         self._added: Counter[tuple[int, _Brings]] = Counter()  # how often that became more since its component began
@@ -166,6 +171,8 @@ class Analysis:
             self._ran_out = None if self._ran_out < last else self._ran_out + grown
         if self._doubted is not None and self._doubted >= first:
             self._doubted = None if self._doubted < last else self._doubted + grown
+        told = self._repeated_told
+        self._repeated_told = {at + grown if at >= last else at for at in told if not first <= at < last}
         if self._last_content >= last:
             self._last_content += grown
         else:
@@ -178,6 +185,8 @@ class Analysis:
         changed = self._facts.count(old, new, self._dialect)
         if any(kind == "machine value" for kind, _, _ in changed):
             self._attention.look_out_for(self._facts.machine_values(), self._facts.machine_zero_used(X))
+        if self._repeated or OUTLINE in changed or any(_leads(block.head) for block in (*old, *new)):
+            self._repeated = None
         self._flow_again(first, last, old, new)
         self._allow_again(first, old, new)
         # A fact that comes and goes again counts too: a line may have been checked in between.
@@ -363,6 +372,7 @@ class Analysis:
             return False
         self._judge_end()
         self._judge_system()
+        self._judge_numbers()
         self._judge_allowances()
         return True
 
@@ -373,6 +383,7 @@ class Analysis:
 
     def called_again(self) -> None:
         """After one of the programs in `calls` has come, gone or changed: everything is traced anew."""
+        self._repeated = None
         if self._begun:
             self._flow = self._whole_flow()
         self._all_anew()
@@ -810,6 +821,28 @@ class Analysis:
             assert oddity is not None
             self._tell(line, DOUBTED, None, [doubted(blocks[line], oddity, arguments)])
 
+    def _judge_numbers(self) -> None:
+        """Once all lines are traced: blocks with a number that another one has as well, and that something leads to.
+
+        A jump leads there where it has brought something, a cycle where it is reached.
+        """
+        blocks = self.document.blocks
+        if self._repeated is None:
+            self._repeated = repeated(blocks, self._flow, self.outline, self._dialect)
+        found: dict[int, Repeated] = {}
+        for each in self._repeated:
+            if each.jump:
+                runs = each.number in self._brought.get(id(blocks[each.source]), {})
+            else:
+                runs = not self.ways_before(each.source)[0].state.ended
+            for line in each.lines[1:] if runs else ():
+                found.setdefault(line, each)
+        for line in self._repeated_told - found.keys():
+            self._tell(line, REPEATED, None, [])
+        for line, each in found.items():
+            self._tell(line, REPEATED, None, [found_twice(blocks, line, each)])
+        self._repeated_told = set(found)
+
     def _tell(self, line: int, rule: Rule, arguments: tuple[object, ...] | None, findings: list[Finding]) -> None:
         """Puts findings of the rule in the place of those that the line has. arguments: only of those with these."""
         before = self.found[line] or Found(())
@@ -870,6 +903,11 @@ class Analysis:
             self.found[line] = found if found.findings or found.reads or found.silenced else None
 
 
+def _leads(head: Head) -> bool:
+    """Whether blocks of this shape may lead to a block number."""
+    return steers(head) or may_lead(head)
+
+
 def _merge(findings: list[tuple[Finding, int]], taken: tuple[Taken, ...]) -> tuple[Finding, ...]:
     """One finding for a rule and its words: the gravest, and of those the first.
 
@@ -903,6 +941,11 @@ def _triggers(one: Taken) -> int:
     if one.way.state.ended:
         # Nothing leads here, so only what can be told from the text itself is worth telling.
         return triggers & READING | (Trigger.AFTER_END if past.so_far.tail is not None and one.plan.content else 0)
+    nodes = one.written.nodes
+    if nodes is not None and (nodes.expressions or nodes.statements):
+        triggers |= Trigger.EXPRESSION
+    if one.step.controls:
+        triggers |= Trigger.CONTROL
     watch = past.so_far.watch
     if watch & Watch.UNFED and triggers & (Trigger.AXES | Trigger.CYCLE):
         triggers |= Trigger.UNFED

@@ -104,9 +104,9 @@ def evaluate(
         if operator == "EQ" or operator == "NE":
             return _compared(operator, left, right)
         if left is EMPTY:
-            left = _as_zero(expression.left, read, arithmetic, troubles)
+            left = as_zero(expression.left, read, arithmetic, troubles)
         if right is EMPTY:
-            right = _as_zero(expression.right, read, arithmetic, troubles)
+            right = as_zero(expression.right, read, arithmetic, troubles)
         return _binary(operator, left, right, arithmetic, troubles)
     inner = evaluate(expression.operand, read, arithmetic, troubles, in_word)
     operator = expression.operator
@@ -115,7 +115,7 @@ def evaluate(
     if operator == "-":
         return inner if inner is None or inner is EMPTY else -inner
     if inner is EMPTY:
-        inner = _as_zero(expression.operand, read, arithmetic, troubles)
+        inner = as_zero(expression.operand, read, arithmetic, troubles)
     return None if inner is None else _function(operator, inner, arithmetic, troubles, in_word)
 
 
@@ -145,7 +145,7 @@ def variable_number(
     value = evaluate(written, read, arithmetic, troubles)
     if value is EMPTY:
         # Whether ##1 is then #0 or an alarm is not known.
-        _as_zero(written, read, arithmetic, troubles)
+        as_zero(written, read, arithmetic, troubles)
         return None
     if value is None or not abs(value) < LARGEST:
         return None
@@ -153,7 +153,8 @@ def variable_number(
     return whole if whole >= 0 and abs(value - whole) <= _INDEX_NEAR else None
 
 
-def _as_zero(operand: Expression, read: Read, arithmetic: Arithmetic, troubles: list[Trouble] | None) -> float:
+def as_zero(operand: Expression, read: Read, arithmetic: Arithmetic, troubles: list[Trouble] | None) -> float:
+    """An empty operand counts as 0, which is a trouble unless it is #0."""
     if troubles is None:
         return 0.0
     # Nothing but a variable is empty, with or without signs before it.

@@ -1,4 +1,4 @@
-"""Where a text's programs begin and end, and which of their blocks has which number.
+"""Where a text's programs and their loops begin and end, and which block has which number.
 
 Whoever asks is asked again when OUTLINE changes (see facts.py).
 """
@@ -9,6 +9,7 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
+from waywright.meaning.loops import Loops, loops_of, marks_of_loops
 from waywright_grammar.blocks import Block, Flag
 
 _SEQUENCE = int(Flag.SEQUENCE)
@@ -22,12 +23,16 @@ def same_outline(removed: Sequence[Block], added: Sequence[Block]) -> bool:
     return all(one == other for one, other in zip_longest(_outline(removed), _outline(added)))
 
 
-def _outline(blocks: Sequence[Block]) -> Iterator[tuple[int, int | None, tuple[str, ...]]]:
+_Outlined = tuple[int, int | None, tuple[str, ...], tuple[tuple[bool, int], ...]]
+
+
+def _outline(blocks: Sequence[Block]) -> Iterator[_Outlined]:
     for block in blocks:
         head = block.head
         codes = head.codes if not _ENDS.isdisjoint(head.codes) else ()
-        if head.flags & _OUTLINED or codes:
-            yield head.flags & _OUTLINED, block.number, codes
+        loops = marks_of_loops(block) if block.nodes is not None else ()
+        if head.flags & _OUTLINED or codes or loops:
+            yield head.flags & _OUTLINED, block.number, codes, loops
 
 
 class Outline:
@@ -41,6 +46,7 @@ class Outline:
         self._starts = starts
         self._numbered: dict[int, dict[int, list[int]] | None] = {}
         self._ends: dict[int, frozenset[str]] = {}
+        self._loops: dict[int, Loops] = {}
 
     def program_at(self, line: int) -> range:
         """The lines of the program that the line belongs to: from its O number to the next one, or the text's end."""
@@ -71,6 +77,13 @@ class Outline:
     def is_anywhere(self, number: int) -> bool:
         """Whether some block of the text has the number, in whichever program."""
         return any(self.numbered(line, number) for line in (0, *self._starts))
+
+    def loops(self, line: int) -> Loops:
+        """The loops of the program around the line."""
+        program = self.program_at(line)
+        if program.start not in self._loops:
+            self._loops[program.start] = loops_of(self._blocks, program)
+        return self._loops[program.start]
 
     def ends(self, line: int) -> frozenset[str]:
         """Which of M2, M30 and M99 the program around the line has."""

@@ -48,6 +48,9 @@ class Trigger:
     DRIVE = 1 << 25  # M5, or an M code of the machine builder
     STOP = 1 << 26  # M0, M1
     CALL = 1 << 27  # M98, G65, G66
+    # What the block holds besides its shape, and what came of it:
+    EXPRESSION = 1 << 28  # a number that is worked out at run time, in a word or in a statement
+    CONTROL = 1 << 29  # the block may go on elsewhere: a jump, a loop, a call that was followed
 
 
 class Stated:

@@ -53,6 +53,12 @@ class Note:
 
 
 JUMPED = -2
+"""SoFar.tail behind a jump that is always taken; below that, behind blocks that stand there (see jumped_past)."""
+
+
+def jumped_past(tail: int | None) -> int | None:
+    """The number of the last block behind a jump that is always taken, 0 for one without; None anywhere else."""
+    return JUMPED - 1 - tail if tail is not None and tail < JUMPED else None
 
 
 class Head(msgspec.Struct, frozen=True, gc=False):
@@ -80,7 +86,7 @@ class SoFar(msgspec.Struct, frozen=True, gc=False):
     carried: what earlier operations stated; waiting: what was stated since M0 or M1. head: None before the first
     station, and after a call.
     tail: None before the program's end and behind an alarm; behind M2, M30 and M99 the number of the last block, 0 the
-    end itself, -1 without a number, JUMPED behind a jump that is always taken. notes: see Note.
+    end itself, -1 without a number, JUMPED or less behind a jump that is always taken. notes: see Note.
     """
 
     watch: int = Watch.FRESH | Watch.UNFED | Watch.STANDS | Watch.UNCUT
@@ -375,9 +381,10 @@ def _behind_the_end(so_far: SoFar, before: State, block: Block, plan: Plan) -> S
         # An alarm ends the program as well, but what stands behind it was never meant to follow.
         return SoFar(watch=0, tail=0 if plan.stop in (Action.END, Action.LEAVE) else None)
     # Where nothing at all leads there is no end that was passed.
-    if so_far.tail is None or so_far.tail == JUMPED or not plan.content:
+    if so_far.tail is None or not plan.content:
         return so_far
-    return SoFar(watch=0, tail=block.number or -1)
+    number = block.number or 0
+    return SoFar(watch=0, tail=JUMPED - 1 - number if so_far.tail <= JUMPED else number or -1)
 
 
 def _watch_after(watch: int, before: State, plan: Plan, step: Step) -> int:

@@ -141,6 +141,9 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
     if not course.quiet and not (course.of_speed and past.so_far.clamped):
         # Once the spindle speed is clamped, constant surface speed is nothing to tell.
         return None
+    if block.nodes is not None:
+        # A number that is worked out may have no value.
+        return None
     if (past.retract and course.goes != ()) or (course.starts and past.so_far.other_drive):
         return None
     # Whether the F in force is a feed or a lead matters to what cuts with it.
@@ -347,7 +350,7 @@ def _steered(
                 going_on = _gone(way, False) if runs is False else going_on
             case Again():
                 elsewhere.append(("head", here))
-                going_on = _gone(way, True)
+                going_on = _gone(way, False)
             case Leave(state=state):
                 leaves = control, _handed_over(way, block, plan, step, state)
                 going_on = _gone(way, True) if control.target is not None or not control.known else going_on

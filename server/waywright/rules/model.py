@@ -14,6 +14,7 @@ from waywright.meaning.advance import Reading
 from waywright.meaning.ahead import Ahead
 from waywright.meaning.calls import Calls
 from waywright.meaning.facts import AHEAD, CALLING, EARLIER_REACHES, OUTLINE, Facts, called_by
+from waywright.meaning.loops import Loops
 from waywright.meaning.outline import Outline
 from waywright.meaning.past import Past
 from waywright.meaning.reach import Reach, Reaches, key_of, together, under
@@ -134,6 +135,11 @@ class View(msgspec.Struct, frozen=True, gc=False):
         """Whether this program certainly runs by itself, and what it has not stated by now nobody has."""
         self.facts.reads.add(OUTLINE)
         return self.outline.stands_alone(self.line, self.context.tool != START_TOOL)
+
+    def loops(self) -> Loops:
+        """The loops of this program."""
+        self.facts.reads.add(OUTLINE)
+        return self.outline.loops(self.line)
 
     def reach(self) -> Reach | None:
         """How far this operation cut, in coordinates of the work frame that is active before the block.

@@ -35,7 +35,8 @@ Remedy and its proof
 When it stays silent
     On profiles that a cycle names by P and Q, which often stand behind the end; on blocks that a GOTO or M99 P leads
     to; on another program of the same text (an O number begins it); on %, comments and blocks with an N number alone;
-    where a switch skips the end (`/M30`); behind an alarm (`#3000=1`) and behind a jump that is always taken.
+    where a switch skips the end (`/M30`); behind an alarm (`#3000=1`); behind a jump that is always taken, of which
+    unreachable-blocks tells.
 Source
     NISTIR 6556, M2 and M30: the program ends, and what follows in the file is not run. M99 as an end: common practice,
     no source.
@@ -53,7 +54,7 @@ from waywright_grammar.words import content_span
 
 def check(view: View) -> Iterator[Finding]:
     tail, block = view.past.so_far.tail, view.taken.block
-    if not view.before.ended or tail is None or tail == JUMPED:
+    if not view.before.ended or tail is None or tail <= JUMPED:
         return
     begins = tail == 0 or (tail > 0 and view.facts.in_profile(tail, "last"))
     if not begins or (block.number is not None and view.facts.in_profile(block.number, "first")):

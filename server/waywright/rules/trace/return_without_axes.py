@@ -24,7 +24,8 @@ Remedy and its proof
     text has any other axis, for that goes home as well and nobody says when; where nothing moves or it is an alarm, for
     then it never was a way out; on G30.
 When it stays silent
-    Where any axis is named, C included: `G28 C0.` references the spindle.
+    Where any axis is named, C included: `G28 C0.` references the spindle. Where one is named and its variable is empty,
+    which unset-variable tells.
 Source
     Controls differ: common practice, no source.
 """
@@ -34,8 +35,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.edits.model import Remedy, Site
+from waywright.meaning.expressions import EMPTY
 from waywright.meaning.plan import Trigger
 from waywright.meaning.state import AXES, X, Z
+from waywright.rules.expressions import stumbles
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.returns import as_machine_moves
 
@@ -44,7 +47,7 @@ RETURNS = ("G28", "G30")
 
 def check(view: View) -> Iterator[Finding]:
     taken = view.taken
-    if taken.plan.axis_words:
+    if taken.plan.axis_words or any(stumble.value is EMPTY for stumble in stumbles(view)):
         return
     start, end = view.code_span(*RETURNS)
     code = next(code for code in taken.block.head.codes if code in RETURNS)
