@@ -43,16 +43,24 @@ MOST_ROUNDS = 16
 
 MOST_KEPT = 4096
 
+MOST_BLOCKS = 20_000
+"""So many blocks one call may run, those of the programs called in turn included; a longer one is not followed."""
+
+
+class _TooLong(Exception):
+    pass
+
 
 class _Exits(msgspec.Struct, frozen=True):
     """ways: of each place to go on at, None behind the call, "anywhere" where that is worked out. used: the programs,
-    or None where there was none, by their numbers, that were asked for on the way.
+    or None where there was none, by their numbers, that were asked for on the way. blocks: how many were traced.
     """
 
     ways: tuple[tuple[int | str | None, Way], ...]
     mark: int
     reaches: Reaches
     used: dict[int, Program | None]
+    blocks: int
 
 
 class Calls:
@@ -69,6 +77,7 @@ class Calls:
         self._library = library
         self._running: list[int] = []
         self._used: dict[int, Program | None] = {}
+        self._blocks = 0  # traced since the outermost call, also by calls whose result was kept
         self._cut_short = False  # what is being worked out rests on a call that was not followed for its depth
         self._kept: dict[tuple[int, Way], tuple[Program, _Exits]] = {}
         self._flows: dict[int, tuple[Program, Flow | None]] = {}
@@ -126,6 +135,15 @@ class Calls:
         return found
 
     def call(self, way: Way, call: Call) -> Called:
+        if self._running:
+            return self._call(way, call)
+        self._blocks = 0
+        try:
+            return self._call(way, call)
+        except _TooLong:
+            return Called(self.meant(call)[0], "too long")
+
+    def _call(self, way: Way, call: Call) -> Called:
         program, repeats = self.meant(call)
         if program is None:
             return Called(None, "computed" if call.program is None else "missing")
@@ -186,13 +204,18 @@ class Calls:
         key = id(program), entry
         kept = self._kept.get(key)
         if kept is not None and all(self.program(number) is program for number, program in kept[1].used.items()):
+            # Counted as if it had been traced again, so that it makes no difference what was kept.
+            self._count(kept[1].blocks)
             return kept[1]
         outer, self._used = self._used, {}
         cut_short, self._cut_short = self._cut_short, False
+        before = self._blocks
         self._running.append(program.number)
-        exits = self._traced(program, entry)
-        self._running.pop()
-        self._used = outer | self._used
+        try:
+            exits = self._traced(program, entry, before)
+        finally:
+            self._running.pop()
+            self._used = outer | self._used
         if not self._cut_short:
             if len(self._kept) >= MOST_KEPT:
                 self._kept.clear()
@@ -200,6 +223,11 @@ class Calls:
             self._kept[key] = program, exits
         self._cut_short = bool(self._running) and (self._cut_short or cut_short)
         return exits
+
+    def _count(self, blocks: int) -> None:
+        self._blocks += blocks
+        if self._blocks > MOST_BLOCKS:
+            raise _TooLong
 
     def flow(self, program: Program) -> Flow | None:
         """Where the program's blocks lead, by their place in it; None where all of them lead to the next one."""
@@ -209,7 +237,7 @@ class Calls:
             kept = self._flows[id(program)] = program, flow_of(program.blocks, self.returns) if jumps else None
         return kept[1]
 
-    def _traced(self, program: Program, entry: Way) -> _Exits:
+    def _traced(self, program: Program, entry: Way, before: int) -> _Exits:
         flow = self.flow(program)
         if flow is not None and not flow.leads:
             flow = None
@@ -224,6 +252,7 @@ class Calls:
                 ways = self._round_and_round(program, loops[line], ways, flow, brought, trace)
                 line = loops[line][1] + 1
                 continue
+            self._count(1)
             passed = pass_by(ways, blocks[line]) if line not in sources else None
             if passed is not None:
                 ways, trace.marks[line] = passed
@@ -237,7 +266,7 @@ class Calls:
             trace.exits[len(program.blocks)] = [(None, way) for way in ways]
         exits = tuple(each for some in trace.exits.values() for each in some)
         reaches = together([each for some in trace.reaches.values() for each in some])
-        return _Exits(exits, _mark(trace.marks, flow is not None), reaches, dict(self._used))
+        return _Exits(exits, _mark(trace.marks, flow is not None), reaches, dict(self._used), self._blocks - before)
 
     def _round_and_round(
         self,
@@ -252,6 +281,7 @@ class Calls:
         arriving = ways
         for rounds in range(10_000):
             before = dict(brought)
+            self._count(component[1] + 1 - component[0])
             for line in range(component[0], component[1] + 1):
                 ways = self._through_one(program, line, ways, flow, brought, rounds > MOST_ROUNDS, trace)
             if brought == before:
@@ -349,14 +379,13 @@ def _with_modal_call(state: State, mask: int, called: Call | None) -> State:
 
 def _mark(marks: list[int], jumps: bool) -> int:
     """What a called program is to one that looks ahead, as one block: what is first in it counts."""
-    moves = stops = 0
+    moves = stops = ends = 0
     for mark in marks:
         moves |= mark & (Mark.MOVES_X | Mark.MOVES_Z)
         sight = mark & LAST_SIGHT & ~Mark.END
-        if mark & Mark.END or (sight and jumps):
-            # The end of a called program is not the end of the one that calls it.
-            return moves | (Mark.ELSEWHERE if jumps else stops)
         if sight:
-            return moves | (Mark.ELSEWHERE if stops else sight)
+            # The end of a called program is not that of its caller; where one way leaves before, this is not the next.
+            return moves | (Mark.ELSEWHERE if stops or ends or jumps else sight)
+        ends |= mark & Mark.END
         stops |= mark & Mark.STOP
     return moves | stops

@@ -86,7 +86,7 @@ class Called(msgspec.Struct, frozen=True):
     """
 
     program: Program | None
-    why: Literal["", "missing", "computed", "recursive", "too deep"]
+    why: Literal["", "missing", "computed", "recursive", "too deep", "too long"]
     exits: Ways | None = None
     elsewhere: tuple[tuple[int | None, Way], ...] = ()
     entries: Ways = ()
