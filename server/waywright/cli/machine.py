@@ -4,7 +4,7 @@ the programs that it may call."""
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,7 +18,30 @@ from .options import CannotRun, complain
 if TYPE_CHECKING:
     from waywright.analysis.library import FolderLibrary, Shelf
     from waywright.codes.model import System
+    from waywright.meaning.library import Library, Program
     from waywright.setup.model import Problem
+
+
+class _WhenCalled:
+    """A library that is made when a program is called for the first time: most call none, and need not load it."""
+
+    def __init__(self, make: Callable[[], Library]) -> None:
+        self._make = make
+        self._made: Library | None = None
+
+    def program(self, number: int) -> Program | None:
+        return self._library().program(number)
+
+    def looked_in(self) -> tuple[str, ...]:
+        return self._library().looked_in()
+
+    def refusal(self, number: int) -> str:
+        return self._library().refusal(number)
+
+    def _library(self) -> Library:
+        if self._made is None:
+            self._made = self._make()
+        return self._made
 
 
 class Setups:
@@ -51,8 +74,11 @@ class Setups:
             setup = self._by_folder[folder] = self._without if file is None else self._read_found(file)
         return setup
 
-    def library_of(self, program: str) -> FolderLibrary:
+    def library_of(self, program: str) -> Library:
         """What the program may call. All of them share what they have read."""
+        return _WhenCalled(lambda: self._folder_library(program))
+
+    def _folder_library(self, program: str) -> FolderLibrary:
         from waywright.analysis.library import FolderLibrary, Shelf
 
         if self._shelf is None:

@@ -41,7 +41,6 @@ def load_file(path: Path, rule_names: Collection[str] = (), files: Files = DISK,
     """
     # Imported here, since most programs have no machine file, and looking for one must not take the time that the
     # reader of TOML takes to load.
-    from waywright.setup.folders import not_looked_in
     from waywright.setup.load import LARGEST_TEXT, load, unusable
 
     largest = 4 * LARGEST_TEXT  # in bytes
@@ -57,4 +56,10 @@ def load_file(path: Path, rule_names: Collection[str] = (), files: Files = DISK,
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         return unusable(str(path), line, "is no UTF-8 text from here on. Nothing of it counts until this is put right")
-    return load(text, str(path), rule_names, lambda name: not_looked_in(name, path, opened, files))
+
+    def not_looked_in(name: str) -> str:
+        from waywright.setup.folders import not_looked_in  # few files name any folder
+
+        return not_looked_in(name, path, opened, files)
+
+    return load(text, str(path), rule_names, not_looked_in)
