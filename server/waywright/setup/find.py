@@ -57,9 +57,9 @@ def load_file(path: Path, rule_names: Collection[str] = (), files: Files = DISK,
         line = data.count(b"\n", 0, error.start) + 1
         return unusable(str(path), line, "is no UTF-8 text from here on. Nothing of it counts until this is put right")
 
-    def not_looked_in(name: str) -> str:
+    def why_not(name: str) -> str:
         from waywright.setup.folders import not_looked_in  # few files name any folder
 
         return not_looked_in(name, path, opened, files)
 
-    return load(text, str(path), rule_names, not_looked_in)
+    return load(text, str(path), rule_names, why_not)
