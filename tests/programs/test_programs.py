@@ -101,6 +101,7 @@ NOT_IN_THE_DEMO = {
     "endless-loop": "a fault of macro statements, no slip of positioning",
     "feed-unset": "a word that is missing, no slip of positioning",
     "endless-call": "a program that was named wrongly, no slip of positioning",
+    "frame-changed-by-call": "a slip between two programs",
     "missing-program": "a program that is not there, no slip of positioning",
     "missing-jump-target": "a fault of macro statements, no slip of positioning",
     "profile-not-found": "a fault of a cycle, no slip of positioning",

@@ -955,6 +955,7 @@ def _triggers(one: Taken) -> int:
         triggers |= Trigger.RETRACT * past.retract
         triggers |= Trigger.CANCELLED * bool(watch & Watch.CANCELLED)
         triggers |= Trigger.INCREMENTAL * bool(watch & Watch.INCREMENTAL)
+        triggers |= Trigger.CHANGED * bool(watch & Watch.CHANGED)
     if one.step.cuts:
         triggers |= Trigger.STANDING * bool(watch & Watch.STANDS)
         triggers |= Trigger.FIRST_CUT * bool(watch & Watch.UNCUT)

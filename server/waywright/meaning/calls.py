@@ -7,10 +7,12 @@ and the way on which it is entered, so it is the same whichever call is followed
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import msgspec
 
+from waywright.codes.model import Group
+from waywright.meaning.advance import counts_relative
 from waywright.meaning.ahead import mark_of
 from waywright.meaning.dialect import Dialect
 from waywright.meaning.expressions import EMPTY
@@ -19,8 +21,20 @@ from waywright.meaning.flow import Flow, Target, flow_of, steers
 from waywright.meaning.library import Library, Program
 from waywright.meaning.marks import LAST_SIGHT, Mark
 from waywright.meaning.past import UNKNOWN_OUT
+from waywright.meaning.plan import plan_of
 from waywright.meaning.reach import Reaches, together, unknown
-from waywright.meaning.state import AS_STARTED, MODAL_CALL, Call, State, make_context, unknown_state
+from waywright.meaning.so_far import Changed, Watch, states
+from waywright.meaning.state import (
+    AS_STARTED,
+    MODAL_CALL,
+    START_OFFSET,
+    Call,
+    Context,
+    State,
+    make_context,
+    unit_of,
+    unknown_state,
+)
 from waywright.meaning.ways import (
     Called,
     Way,
@@ -182,14 +196,14 @@ class Calls:
                 behind = (join([*before, *behind]),)
             if behind == before:
                 break
-        exits_of_caller = tuple(left(each, way.state, call) for each in behind)
+        exits_of_caller = tuple(_noted(left(each, way.state, call), way.state, program) for each in behind)
         if not exits_of_caller:
             exits_of_caller = (Way(unknown_state(self._dialect, ended=True)),)
         return Called(
             program,
             "",
             exits_of_caller,
-            tuple((to, left(each, way.state, call)) for to, each in elsewhere),
+            tuple((to, _noted(left(each, way.state, call), way.state, program)) for to, each in elsewhere),
             collapse([_shown(each) for each in entries]) if entries else (),
             mark,
             together([each for some in reaches for each in some]),
@@ -366,6 +380,50 @@ def left(way: Way, caller: State, call: Call) -> Way:
         own = caller.variables
         state = msgspec.structs.replace(state, variables=state.variables.with_locals(own.local, own.local_rest))
     return Way(state, way.past, way.on, way.off)
+
+
+def _noted(way: Way, caller: State, program: Program) -> Way:
+    """The way behind the call with a note of the frame that the program has come back with, where that is another."""
+    found = () if way.state.ended else tuple(_changed_frame(caller.context, way.state.context, program))
+    if not found:
+        return way
+    so_far = way.past.so_far
+    groups = {each.group for each in found}
+    changed = (*found, *(each for each in so_far.changed if each.group not in groups))
+    so_far = msgspec.structs.replace(so_far, changed=changed, watch=so_far.watch | Watch.CHANGED)
+    return Way(way.state, msgspec.structs.replace(way.past, so_far=so_far), way.on, way.off)
+
+
+def _changed_frame(before: Context, after: Context, program: Program) -> Iterator[Changed]:
+    """What the program has come back with that was another one at its call, each of them known."""
+    if before is after:
+        return
+    if before.offset != after.offset and None not in (before.offset, after.offset) and before.offset != START_OFFSET:
+        stated, used = _stated_in(program, Group.WORK_OFFSET, after.dialect)
+        # A program that moves nothing in the offset that it leaves on was called to set it.
+        if used:
+            yield Changed(Group.WORK_OFFSET, str(before.offset), str(after.offset), program.number, stated)
+    relative = counts_relative(before), counts_relative(after)
+    if relative in ((False, True), (True, False)):
+        names = [("G90", "G91")[bool(each)] for each in relative]
+        block = _stated_in(program, Group.DISTANCE, after.dialect)[0]
+        yield Changed(Group.DISTANCE, names[0], names[1], program.number, block)
+    units = unit_of(before), unit_of(after)
+    if units[0] != units[1] and units[0] is not None and units[1] is not None:
+        block = _stated_in(program, Group.UNITS, after.dialect)[0]
+        yield Changed(Group.UNITS, units[0], units[1], program.number, block)
+
+
+def _stated_in(program: Program, group: Group, dialect: Dialect) -> tuple[int | None, bool]:
+    """The number of the last block of the program that states a mode of the group, None without one, and whether a
+    block from there on moves an axis of the work frame."""
+    used = False
+    for block in reversed(program.blocks):
+        plan = plan_of(block.head, dialect)
+        used = used or bool(plan.axis_words and plan.once is None)
+        if states(plan, group):
+            return block.number, used
+    return None, used
 
 
 def _with_modal_call(state: State, mask: int, called: Call | None) -> State:

@@ -51,6 +51,7 @@ class Trigger:
     # What the block holds besides its shape, and what came of it:
     EXPRESSION = 1 << 28  # a number that is worked out at run time, in a word or in a statement
     CONTROL = 1 << 29  # the block may go on elsewhere: a jump, a loop, a call that was followed
+    CHANGED = 1 << 30  # axis words, and a call has come back with another frame: by the state before the block again
 
 
 class Stated:

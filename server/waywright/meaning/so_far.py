@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
-from waywright.codes.model import Action, Code, Role
+from waywright.codes.model import Action, Code, Group, Role
 from waywright.meaning.advance import Reading, Step, counts_relative, length_of
 from waywright.meaning.plan import Plan, Stated, Trigger
 from waywright.meaning.state import (
@@ -40,6 +40,7 @@ class Watch:
     STANDS = 32  # the main spindle stands still, nothing else may drive, and nothing has cut so
     LEAVING = 64  # it was stopped behind a cut, and no rapid came since: a feed now leads away
     UNCUT = 128  # the operation has not cut yet
+    CHANGED = 512  # a call has come back with another frame, which nothing has stated or read since
     PAUSED = 256  # M0 or M1 came since the last cut: what is stated now is meant for what comes
 
 
@@ -75,6 +76,19 @@ Shifts = tuple[tuple[str, int | None], ...]
 """By "G50 Z", "G10 P0 X" .. the sum of the increments, in millionths, None where unknown; never 0."""
 
 
+class Changed(msgspec.Struct, frozen=True, gc=False):
+    """A mode with which a call has come back and that was another one at the call: "G54" and "G55", or "inch" and "mm".
+
+    program: the number of the called one. block: that of its last block that states the mode, None without a number.
+    """
+
+    group: Group
+    before: str
+    after: str
+    program: int
+    block: int | None
+
+
 class SoFar(msgspec.Struct, frozen=True, gc=False):
     """station: in working position, None where not known. clamped: the spindle speed has been clamped.
 
@@ -85,6 +99,7 @@ class SoFar(msgspec.Struct, frozen=True, gc=False):
     M code of the machine builder came, or C was moved. stated: bits of Stated, until the operation's first cut;
     carried: what earlier operations stated; waiting: what was stated since M0 or M1. head: None before the first
     station, and after a call.
+    changed: what frame a call has come back with, see Watch.CHANGED.
     tail: None before the program's end and behind an alarm; behind M2, M30 and M99 the number of the last block, 0 the
     end itself, -1 without a number, JUMPED or less behind a jump that is always taken. notes: see Note.
     """
@@ -105,6 +120,7 @@ class SoFar(msgspec.Struct, frozen=True, gc=False):
     carried: int = 0
     waiting: int = 0
     head: Head | None = None
+    changed: tuple[Changed, ...] = ()
 
 
 START = SoFar()
@@ -194,6 +210,8 @@ def so_far_after(
         watch, waiting = watch | Watch.PAUSED, 0
     if bites:
         watch, waiting = watch & ~(Watch.UNCUT | Watch.PAUSED), 0
+    changed = tuple(each for each in so_far.changed if not (states(plan, each.group) or reads(step, each.group)))
+    watch = watch | Watch.CHANGED if changed else watch & ~Watch.CHANGED
     after = SoFar(
         _watch_after(watch, before, plan, step),
         context.station if step.turns else so_far.station,
@@ -211,12 +229,15 @@ def so_far_after(
         carried,
         waiting,
         head,
+        changed,
     )
     return so_far if after == so_far else after
 
 
 _OF_FEED = Watch.UNFED | Watch.LEAD
-_OF_MOVES = Watch.CANCELLED | Watch.INCREMENTAL | Watch.STANDS | Watch.LEAVING | Watch.UNCUT | Watch.PAUSED
+_OF_MOVES = (
+    Watch.CANCELLED | Watch.INCREMENTAL | Watch.STANDS | Watch.LEAVING | Watch.UNCUT | Watch.PAUSED | Watch.CHANGED
+)
 
 
 def in_profile(before: State, step: Step) -> bool:
@@ -385,6 +406,26 @@ def _behind_the_end(so_far: SoFar, before: State, block: Block, plan: Plan) -> S
         return so_far
     number = block.number or 0
     return SoFar(watch=0, tail=JUMPED - 1 - number if so_far.tail <= JUMPED else number or -1)
+
+
+def states(plan: Plan, group: Group) -> bool:
+    """Whether the block states a mode of the group."""
+    return any(code is not None and code.group is group for code in plan.codes)
+
+
+def reads(step: Step, group: Group) -> bool:
+    """Whether an axis word of the block is read by the work offset, the distance mode or the unit."""
+    if step.action in (Action.FRAME, Action.SHIFT):
+        return False
+    return any(_is_read_by(reading, group) for reading in step.readings)
+
+
+def _is_read_by(reading: Reading, group: Group) -> bool:
+    if group is Group.WORK_OFFSET:
+        return reading.kind in ("work", "return-point")
+    if group is Group.DISTANCE:
+        return reading.kind in ("work", "return-point", "incremental")
+    return reading.kind != "none" and reading.value != 0
 
 
 def _watch_after(watch: int, before: State, plan: Plan, step: Step) -> int:

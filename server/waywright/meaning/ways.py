@@ -570,6 +570,7 @@ def _so_far_covers(wide: SoFar, narrow: SoFar) -> bool:
         and wide.compensation_told >= narrow.compensation_told
         and wide.apart_told >= narrow.apart_told
         and wide.tail == narrow.tail
+        and wide.changed in (narrow.changed, ())
         and wide.other_drive >= narrow.other_drive
         and not narrow.stated & ~wide.stated
         and not narrow.waiting & ~wide.waiting
@@ -714,4 +715,5 @@ def _shared(all_so_far: list[SoFar]) -> SoFar:
         waiting=_union(tuple(so_far.waiting for so_far in all_so_far)),
         carried=_intersection([so_far.carried for so_far in all_so_far]),
         head=_agreed([so_far.head for so_far in all_so_far]),
+        changed=_agreed([so_far.changed for so_far in all_so_far]) or (),
     )
