@@ -39,6 +39,7 @@ _shapes: dict[str, Head] = {}
 # to by their number are told apart by identity, so each of them is a block by itself.
 _repeated: dict[str, Block] = {}
 _REPEATED_KEPT = 4096
+_parsed_before: dict[str, Block] = {}
 _BY_ITSELF = Flag.SEQUENCE | Flag.PROGRAM | Flag.STATEMENT
 _TAPE_HEAD = shared_head((), (), Flag.TAPE, 0)
 
@@ -87,15 +88,25 @@ def _read_other(line: str, text: str, parts: list[str]) -> Block:
     if body.lstrip(" \t").startswith("%"):
         return Block(line, _TAPE_HEAD, ())
     if body and not _PLAIN_BLOCK.fullmatch(body):
-        # The parser and its tables cost a tenth of a second, which a program without macros need not pay.
-        from .parser import parse_block
-
-        return parse_block(line, body)
+        return _parsed(line, body)
     shape = _NUMBER_MARK.join(parts[::2])
     head = _head_of_shape(shape)
     if len(_shapes) < _SHAPES_KEPT and len(shape) <= _LONGEST_SHAPE_KEPT:
         _shapes[shape] = head
     return Block(line, head, tuple(map(millionths, parts[1::2])))
+
+
+def _parsed(line: str, body: str) -> Block:
+    """A block that is not plain, made anew each time: those that jump are told apart by identity."""
+    block = _parsed_before.get(line)
+    if block is None:
+        # The parser and its tables cost a tenth of a second, which a program without macros need not pay.
+        from .parser import parse_block
+
+        if len(_parsed_before) >= _REPEATED_KEPT:
+            _parsed_before.clear()
+        block = _parsed_before[line] = parse_block(line, body)
+    return Block(line, block.head, block.values, block.nodes)
 
 
 def _head_of_shape(shape: str) -> Head:

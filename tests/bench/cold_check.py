@@ -57,7 +57,7 @@ def all_unique(blocks: int) -> list[str]:
 
 def calls_and_cycles(blocks: int, programs: int = 50) -> list[str]:
     """The shop style, where of eight operations one roughs and finishes by cycles, one threads, one drills by a cycle,
-    and one calls one of 50 programs, a fifth of which have a loop."""
+    and one calls one of 50 programs, a tenth of which have a loop."""
     rng = random.Random(3)
     called = [line for number in range(programs) for line in _called(rng, 5000 + number)]
     lines: list[str] = []
@@ -90,7 +90,7 @@ def _called(rng: random.Random, number: int) -> list[str]:
     lines = [f"O{number}\n", "G0 X54. Z2.\n"]
     for _ in range(rng.randrange(3, 8)):
         lines += [f"G0 X{rng.randrange(30, 50)}.\n", f"G1 Z-{rng.randrange(4, 30)}. F.2\n", "X52.\n", "G0 Z2.\n"]
-    if number % 5 == 0:
+    if number % 10 == 0:
         lines += ["#101=0\n", "WHILE[#101LT4]DO1\n", "G1 X[40.-#101] F.1\n", "Z-12.\n", "G0 X54. Z2.\n"]
         lines += ["#101=#101+1\n", "END1\n"]
     return [*lines, "M99\n"]

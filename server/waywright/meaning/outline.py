@@ -65,8 +65,7 @@ class Outline:
 
     def _numbers_of(self, program: range) -> dict[int, list[int]] | None:
         found: dict[int, list[int]] = {}
-        for line in program:
-            block = self._blocks[line]
+        for line, block in enumerate(self._blocks[program.start : program.stop], program.start):
             if block.head.flags & _SEQUENCE:
                 value = block.number
                 if value is None:
@@ -89,8 +88,8 @@ class Outline:
         """Which of M2, M30 and M99 the program around the line has."""
         program = self.program_at(line)
         if program.start not in self._ends:
-            codes = (self._blocks[at].head.codes for at in program)
-            self._ends[program.start] = frozenset(code for some in codes for code in some if code in _ENDS)
+            heads = {block.head for block in self._blocks[program.start : program.stop]}
+            self._ends[program.start] = frozenset(code for head in heads for code in head.codes if code in _ENDS)
         return self._ends[program.start]
 
     def stands_alone(self, line: int, tool_called: bool) -> bool:
