@@ -469,6 +469,26 @@ class Analysis:
         """How each way that runs the line goes through its block; empty where the block is always skipped."""
         return self._through(self.ways_before(line), line)[1]
 
+    def run(self, way: Way, line: int) -> tuple[Taken, ...]:
+        """How one way goes through the line."""
+        return self._through((way,), line)[1]
+
+    def callers(self, line: int) -> tuple[int, ...]:
+        """The lines of this text that call the program which the line belongs to."""
+        self._begin()
+        return () if self._flow is None else self._flow.calls.get(self._section(line)[0], ())
+
+    def awaits_a_caller(self, line: int) -> bool:
+        """Whether the line's program ends in M99 alone, as those do that others call, and nothing in sight calls it."""
+        first, end = self._section(line)
+        ends = {code for block in self.document.blocks[first:end] for code in block.head.codes} & {"M2", "M30", "M99"}
+        return ends == {"M99"} and not self.callers(line)
+
+    @property
+    def programs(self) -> Calls:
+        """The programs that this text may call."""
+        return self._calls
+
     def _through(self, arrived: Ways, line: int) -> tuple[Ways, tuple[Taken, ...]]:
         block = self.document.blocks[line]
         if self._facts.has_calls() and (steers(block.head) or any(way.state.called is not None for way in arrived)):
@@ -548,6 +568,12 @@ class Analysis:
                 # What was joined does not always cover what it was joined from. Joined each time it has an end.
                 brought = (join(added),)
         return brought
+
+    def _go_round(self, taken: Sequence[Taken], line: int) -> None:
+        """M99 in a text without jumps and calls."""
+        for one in taken:
+            if one.leaves is not None and one.leaves[0].target is None and one.leaves[0].known:
+                self._round(line, one.leaves[1])
 
     def _round(self, line: int, way: Way) -> None:
         """M99 begins the program anew with what the round before has left."""
@@ -635,6 +661,8 @@ class Analysis:
                 mark = self._mark_of(taken, line)
                 if flow is not None:
                     self._bring(flow, taken, line)
+                elif "M99" in block.head.codes:
+                    self._go_round(taken, line)
             else:
                 ways, mark = passed
                 all_found[line] = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from waywright.analysis.engine import Analysis
-from waywright.features.where import Where, WordRead, code_sentence, where
+from waywright.features.where import Where, WordRead, called_from, code_sentence, where
 from waywright.meaning.dialect import dialect_of
 from waywright.meaning.plan import plan_of
 from waywright.rules.wording import number
@@ -35,6 +35,8 @@ def hover(analysis: Analysis, line: int, column: int) -> Hover | None:
     if at is not None and at.code is not None:
         parts.append(code_sentence(plan, at.code) or f"**{at.code}** is not known in this code system.")
     parts.append(f"**{told.frame}**")
+    if told.called_from:
+        parts.append(called_from(told.called_from))
     if told.ways > 1:
         parts.append(f"{told.ways} ways lead here; what they disagree on counts as unknown.")
     read = [f"- {sentence}" for word in told.words if (sentence := _word(word, told.unit))]
@@ -52,7 +54,11 @@ def hover(analysis: Analysis, line: int, column: int) -> Hover | None:
 
 def _word(word: WordRead, unit: str | None) -> str:
     """How one axis word is read."""
-    name = f"`{word.text}`"
+    name = f"`{word.text}`" + (f" = {word.value}" if word.value else "")
+    if word.role == "empty":
+        return f"{name}: as if it were not written"
+    if word.value and word.reading == "none":
+        return f"{name}: {word.role}"
     if word.role in _NO_POSITION:
         return f"{name}: {word.role}, no position"
     if word.reading == "none":

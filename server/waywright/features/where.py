@@ -10,6 +10,7 @@ import msgspec
 from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action, Group, Role
 from waywright.meaning.advance import BACK_TO_START, Reading, ReadingKind
+from waywright.meaning.expressions import evaluate
 from waywright.meaning.plan import Plan, plan_of
 from waywright.meaning.positions import assumed, machine_position, shift_between, work_position
 from waywright.meaning.state import (
@@ -20,15 +21,16 @@ from waywright.meaning.state import (
     GROUPS,
     MACHINE,
     START_OFFSET,
+    Call,
     Context,
     State,
     active_code,
     mode_bits,
     unit_of,
 )
-from waywright.meaning.ways import Taken, Way, join, through
+from waywright.meaning.ways import Taken, Way, join
 from waywright.rules.wording import goal as goal_of
-from waywright.rules.wording import listed, offset_name, places, tool_name
+from waywright.rules.wording import listed, offset_name, places, tool_name, value_text
 from waywright.setup.model import Setup
 from waywright_grammar.blocks import SCALE, Flag, Whole
 from waywright_grammar.words import words
@@ -40,7 +42,8 @@ NOT_MODAL = (Group.ONCE, Group.STOP)
 class WordRead(msgspec.Struct, frozen=True):
     """start, end: columns in characters from 0. frame: "machine" or the offset code; machine: in the program's unit.
 
-    why: a clause on why the number is not known, "" where it is.
+    why: a clause on why the number is not known, "" where it is. value: what an expression works out to, "empty" or
+    "unknown"; "" where the number is written.
     """
 
     text: str
@@ -52,6 +55,7 @@ class WordRead(msgspec.Struct, frozen=True):
     machine: float | None
     work: float | None
     why: str = ""
+    value: str = ""
 
 
 class Positions(msgspec.Struct, frozen=True):
@@ -66,6 +70,7 @@ class Where(msgspec.Struct, frozen=True):
     """line counts from 1. modes: group to code, None where unknown. set_by: group (and "tool") to the line it is from.
 
     frame: a sentence on the frame of the block. travel: a sentence on where it goes. ways: how many ways lead here.
+    called_from: the lines of this text that call the program to which the line belongs, from 1.
     """
 
     line: int
@@ -81,6 +86,7 @@ class Where(msgspec.Struct, frozen=True):
     frame: str
     travel: str
     ways: int
+    called_from: tuple[int, ...] = ()
 
 
 def where(analysis: Analysis, line: int) -> Where:
@@ -90,25 +96,41 @@ def where(analysis: Analysis, line: int) -> Where:
     joined = ways[0] if len(ways) == 1 else join(list(ways))
     # Told as it runs, even where every way that leads here has its switch on.
     way = Way(joined.state, joined.past)
-    taken = through((way,), analysis.document.blocks[line])[1][-1]
-    before, after = way.state, taken.step.state
+    taken = analysis.run(way, line)[-1]
+    before, after = taken.way.state, _behind(taken)
     setup = analysis.setup
     read = tuple(_words_read(taken, setup))
     return Where(
         line + 1,
         analysis.document.lines[line].rstrip("\r\n"),
         unit_of(after.context),
-        (*analysis.assumed, *_assumed(taken, setup), *_assumed_absolute(taken)),
+        (
+            *analysis.assumed,
+            *_assumed(taken, setup),
+            *_assumed_absolute(taken),
+            *([NO_CALLER] if analysis.awaits_a_caller(line) else []),
+        ),
         read,
         _modes(after.context),
         _set_by(analysis, line, after.context),
         tool_name(after.context),
         _positions(before, setup),
         _positions(after, setup),
-        frame_sentence(taken),
+        call_sentence(taken, analysis) or frame_sentence(taken),
         travel_sentence(taken, setup),
         len(ways),
+        tuple(at + 1 for at in analysis.callers(line)),
     )
+
+
+NO_CALLER = "nobody calls this program: what a caller would have on is not known"
+
+
+def _behind(taken: Taken) -> State:
+    """What holds behind the block, and behind what it calls."""
+    if taken.called is None or taken.called.exits is None:
+        return taken.step.state
+    return join(list(taken.called.exits)).state
 
 
 def _assumed(taken: Taken, setup: Setup) -> tuple[str, ...]:
@@ -137,11 +159,13 @@ def _words_read(taken: Taken, setup: Setup) -> list[WordRead]:
     readings = {reading.index: reading for reading in taken.step.readings}
     roles = taken.plan.roles
     read = []
+    values = _values(taken)
     for word in words(taken.block):
         reading = readings.get(word.index)
         role = (roles[word.index] or "unknown") if word.index >= 0 else Role.CODE
         if reading is None:
-            read.append(WordRead(word.text, word.start, word.end, str(role), "none", None, None, None))
+            value = values.pop(word.start, "")
+            read.append(WordRead(word.text, word.start, word.end, str(role), "none", None, None, None, "", value))
             continue
         read.append(
             WordRead(
@@ -154,9 +178,30 @@ def _words_read(taken: Taken, setup: Setup) -> list[WordRead]:
                 _number(_machine(reading, taken.step.state.context, setup)),
                 _number(_work(reading, taken.step.state.context, setup)),
                 _why_unknown(taken, reading),
+                values.pop(word.start, ""),
             )
         )
-    return read
+    # What is empty is not in the block as it runs.
+    for word in words(taken.written) if values else ():
+        if word.start in values:
+            value = values[word.start]
+            read.append(WordRead(word.text, word.start, word.end, "empty", "none", None, None, None, "", value))
+    return sorted(read, key=lambda word: word.start)
+
+
+def _values(taken: Taken) -> dict[int, str]:
+    """What the expressions of the block's words work out to, by the columns where the words begin."""
+    nodes = taken.written.nodes
+    if nodes is None or not nodes.expressions or taken.way.state.ended:
+        return {}
+    starts = {word.index: word.start for word in words(taken.written)}
+    state = taken.way.state
+    arithmetic = state.context.dialect.arithmetic
+    return {
+        starts[index]: value_text(evaluate(expression, state.variables.read, arithmetic, in_word=True))
+        for index, expression in nodes.expressions
+        if index in starts
+    }
 
 
 def _why_unknown(taken: Taken, reading: Reading) -> str:
@@ -239,6 +284,42 @@ def _set_by(analysis: Analysis, line: int, context: Context) -> dict[str, int]:
 
 
 # Sentences
+
+
+def call_sentence(taken: Taken, analysis: Analysis) -> str:
+    """What the block calls, where that was found, and with what it comes back; "" where it calls nothing now."""
+    called = taken.called
+    if called is None:
+        return ""
+    unknown = "What holds after it is not known."
+    call = next(each for each in taken.step.controls if isinstance(each, Call))
+    program = called.program
+    if program is None:
+        if call.program is None:
+            return f"Calls a program whose number is not known here. {unknown}"
+        folders = analysis.programs.looked_in()
+        where = f"nor in {listed(list(folders), 'or')}" if folders else "and there is no place to look for it"
+        return f"Calls O{call.program}, which is neither in this text {where}. {unknown}".replace(
+            "neither in this text and", "not in this text, and"
+        )
+    name = f"O{program.number} ({program.path})" if program.path else f"O{program.number} of this text"
+    _, repeats = analysis.programs.meant(call)
+    times = "" if repeats == 1 else " a number of times that is not known" if repeats is None else f" {repeats} times"
+    if called.exits is None:
+        why = "which leads back to this program" if called.why == "recursive" else "where calls go too deep to follow"
+        return f"Calls {name}{times}, {why}. {unknown}"
+    if all(way.state.ended for way in called.exits):
+        return f"Calls {name}{times}. It does not come back to the next block."
+    context = join(list(called.exits)).state.context
+    return (
+        f"Calls {name}{times}. Comes back with {offset_name(context.offset)}, {unit_of(context) or 'unit not stated'}."
+    )
+
+
+def called_from(lines: tuple[int, ...]) -> str:
+    """From where a program's lines are reached that the text itself calls."""
+    where = f"line {lines[0]}" if len(lines) == 1 else f"lines {listed([str(line) for line in lines])}"
+    return f"In a program that is called from {where}; what is shown holds on these calls."
 
 
 def frame_sentence(taken: Taken) -> str:

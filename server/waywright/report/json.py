@@ -34,10 +34,12 @@ def where(explained: Where) -> str:
                     "reading": word.reading,
                     "frame": word.frame,
                     "machine": word.machine,
+                    **({"value": word.value} if word.value else {}),
                 }
                 for word in explained.words
             ],
             "modes": explained.modes,
+            **({"called_from": explained.called_from} if explained.called_from else {}),
             "position": {"before": _positions(explained.before), "after": _positions(explained.after)},
         }
     )

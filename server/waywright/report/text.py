@@ -91,7 +91,10 @@ def where(path: str, explained: Where) -> Iterator[Piece]:
         yield from block(explained.text, axis_words[0].start, axis_words[-1].end)
     else:
         yield f"{_INDENT}{_shortened(explained.text)}\n", ""
-    for text in (explained.frame, explained.travel, _ways(explained.ways)):
+    from waywright.features.where import called_from
+
+    reached = called_from(explained.called_from) if explained.called_from else ""
+    for text in (explained.frame, explained.travel, reached, _ways(explained.ways)):
         yield from sentences(text)
     if explained.words:
         yield "\n", ""
@@ -138,8 +141,9 @@ _UNKNOWN = "unknown"
 
 
 def _word_row(word: WordRead, unit: str | None) -> tuple[str, ...]:
+    name = _shortened(word.text, 24) + (f" = {word.value}" if word.value else "")
     if word.reading == "none":
-        return (_shortened(word.text, 24), word.role, "" if word.role == "code" else _NOT_READ_AS_PLACE, "", "")
+        return (name, word.role, "" if word.role == "code" else _NOT_READ_AS_PLACE, "", "")
     frame = word.frame or "offset not known"
     read_as = {
         "machine": "machine frame",
@@ -148,7 +152,7 @@ def _word_row(word: WordRead, unit: str | None) -> tuple[str, ...]:
         "return-point": f"return point, work frame ({frame})",
     }[word.reading]
     return (
-        _shortened(word.text, 24),
+        name,
         word.role,
         read_as,
         _coordinate(word.work, unit),
