@@ -404,3 +404,14 @@ def test_empty_text_and_back() -> None:
     analysis.edit((0, 0), (0, 11), "")
     assert_as_fresh(analysis)
     assert found_in(analysis) == []
+
+
+def test_a_called_program_that_goes_is_missed_by_its_callers() -> None:
+    # O0002 ends with G42 on. When its number is no number any more the call finds no program, and nothing is known.
+    text = "G91\nO0002\nG42 G1 X30.\nO1200 G55\n#101=5.\nG65 P2 A3.\nG53 G0 Z-255.\n"
+    analysis = Analysis(text, SETUPS[1])
+    finish(analysis)
+    assert any(mark.line == 6 for mark in found_in(analysis))
+    analysis.edit((0, 0), (1, 1), "")
+    assert_as_fresh(analysis)
+    assert not any(mark.line == 5 for mark in found_in(analysis))

@@ -36,7 +36,7 @@ from waywright.meaning.ahead import Ahead, ahead, mark_of
 from waywright.meaning.attention import Attention
 from waywright.meaning.calls import Calls
 from waywright.meaning.dialect import dialect_of
-from waywright.meaning.facts import AHEAD, EARLIER_REACHES, OUTLINE, Fact, Facts
+from waywright.meaning.facts import AHEAD, EARLIER_REACHES, OUTLINE, Fact, Facts, called_by
 from waywright.meaning.flow import Flow, Target, flow_of, program_number, steers
 from waywright.meaning.library import NO_LIBRARY, Library, Program
 from waywright.meaning.marks import LAST_SIGHT, Mark
@@ -294,6 +294,8 @@ class Analysis:
             self._entries_again(flow.callers)
         self._repeating = False
         self._begin_rounds_again()
+        if self._flow is not None and any(block.head.flags & Flag.PROGRAM for block in old):
+            self._call_what_is_gone(numbers)
         if self._flow is not None and self._flow.calls:
             self._call_again(numbers)
 
@@ -312,6 +314,15 @@ class Analysis:
             start = id(blocks[line])
             if callers.get(start) != self._flow.callers.get(start):
                 self._dirty.add(line, line + 1)
+
+    def _call_what_is_gone(self, numbers: set[int | None]) -> None:
+        """The blocks that call one of these programs, which may be in the text no more, are traced again."""
+        for line, block in enumerate(self.document.blocks):
+            called = set(called_by(block))
+            if not called.isdisjoint(numbers) or any(
+                number is not None and not numbers.isdisjoint(self._calls.reachable(number)) for number in called
+            ):
+                self._dirty.add(line, len(self.document.blocks) if "G66" in block.head.codes else line + 1)
 
     def _call_again(self, numbers: set[int | None]) -> None:
         """The blocks that call one of these programs, themselves or by others, are traced again."""
