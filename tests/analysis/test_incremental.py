@@ -407,11 +407,19 @@ def test_empty_text_and_back() -> None:
 
 
 def test_a_called_program_that_goes_is_missed_by_its_callers() -> None:
-    # O0002 ends with G42 on. When its number is no number any more the call finds no program, and nothing is known.
-    text = "G91\nO0002\nG42 G1 X30.\nO1200 G55\n#101=5.\nG65 P2 A3.\nG53 G0 Z-255.\n"
+    # O0002 leaves G42 on. When its number is no number any more the call finds no program, and nothing is known.
+    text = "G91\nO0002\nT0101\nG0 X60. Z2.\nG42 G1 X30. F.2\nO1200 G55\n#101=5.\nG65 P2 A3.\nG53 G0 Z-255.\n"
     analysis = Analysis(text, SETUPS[1])
     finish(analysis)
-    assert any(mark.line == 6 for mark in found_in(analysis))
+    assert any(mark.rule == "compensated-retract" for mark in found_in(analysis))
     analysis.edit((0, 0), (1, 1), "")
     assert_as_fresh(analysis)
-    assert not any(mark.line == 5 for mark in found_in(analysis))
+    assert not any(mark.rule == "compensated-retract" for mark in found_in(analysis))
+
+
+def test_an_m99_that_another_program_gets() -> None:
+    # Whoever may be called begins with variables that nobody knows, so #1 is not known to be empty any more.
+    analysis = Analysis("G0 Z#1\nG0 X5.\nO1200 G55\nM99\n", Setup())
+    finish(analysis)
+    analysis.edit((2, 0), (2, 6), "")
+    assert_as_fresh(analysis)

@@ -277,7 +277,7 @@ class Analysis:
             self._find_programs()
         elif self._starts:
             self._starts = [line + grown if line >= last else line for line in self._starts]
-        if any("M99" in block.head.codes for block in touched):
+        if any("M99" in block.head.codes or block.head.flags & Flag.PROGRAM for block in touched):
             # Whether anybody may call the program decides what its variables hold at first.
             self._dirty.add(self._section(first)[0], self._section(first)[0] + 1)
         if self._starts:
