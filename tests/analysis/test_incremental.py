@@ -423,3 +423,5 @@ def test_an_m99_that_another_program_gets() -> None:
     finish(analysis)
     analysis.edit((2, 0), (2, 6), "")
     assert_as_fresh(analysis)
+    analysis.edit((2, 0), (2, 0), "O1200 ")
+    assert_as_fresh(analysis)

@@ -278,8 +278,10 @@ class Analysis:
         elif self._starts:
             self._starts = [line + grown if line >= last else line for line in self._starts]
         if any("M99" in block.head.codes or block.head.flags & Flag.PROGRAM for block in touched):
-            # Whether anybody may call the program decides what its variables hold at first.
-            self._dirty.add(self._section(first)[0], self._section(first)[0] + 1)
+            # Whether anybody may call the program decides what its variables hold at first; so for the one above, of
+            # which this may have been a part.
+            for start in (self._section(first)[0], self._section(max(first - 1, 0))[0]):
+                self._dirty.add(start, start + 1)
         if self._starts:
             numbers.add(self._number_of(first))
             self._own.pop(self._number_of(first) or -1, None)
