@@ -117,10 +117,14 @@ class View(msgspec.Struct, frozen=True, gc=False):
         self.facts.reads.add(CALLING)
         return any(number in called_by(block) for block in islice(self.blocks, self.line))
 
-    def is_called(self, number: int | None) -> bool:
-        """Whether a block of this text names the program in a call."""
+    def is_called(self, number: int | None, codes: frozenset[str] | None = None) -> bool:
+        """Whether a block of this text names the program in a call, by one of these codes where any are given."""
         self.facts.reads.add(CALLING)
-        return number is not None and any(number in called_by(block) for block in self.blocks)
+        return number is not None and any(
+            number in called_by(block)
+            for block in self.blocks
+            if codes is None or not codes.isdisjoint(block.head.codes)
+        )
 
     def ahead(self) -> Ahead:
         self.facts.reads.add(AHEAD)

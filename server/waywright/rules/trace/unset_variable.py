@@ -52,7 +52,6 @@ from typing import Literal
 
 from waywright.codes.model import Action
 from waywright.meaning.expressions import EMPTY, millionths
-from waywright.meaning.facts import called_by
 from waywright.meaning.flow import program_number
 from waywright.meaning.plan import Trigger, plan_of
 from waywright.meaning.state import AXES
@@ -82,14 +81,12 @@ def check(view: View) -> Iterator[Finding]:
 
 
 def _are_arguments(view: View, empty: tuple[int | None, ...]) -> bool:
-    """Whether a macro call of this text may have left them out. A change of any call has all traced anew."""
+    """Whether a macro call of this text may have left them out."""
     if not all(number is not None and number <= LAST_LOCAL for number in empty):
         return False
     first = view.blocks[view.outline.program_at(view.line).start]
     own = program_number(first) if first.head.flags & Flag.PROGRAM else None
-    return own is not None and any(
-        own in called_by(block) for block in view.blocks if not _MACRO_CALLS.isdisjoint(block.head.codes)
-    )
+    return view.is_called(own, _MACRO_CALLS)
 
 
 _MACRO_CALLS = frozenset({"G65", "G66"})
