@@ -522,8 +522,6 @@ class Analysis:
 
     def _bring(self, flow: Flow, taken: Sequence[Taken], line: int) -> None:
         """Notes what the line's block brings to other lines."""
-        if line not in flow.leads and line not in flow.calling and id(self.document.blocks[line]) not in self._brought:
-            return
         found: dict[_Brings, list[Way]] = {}
         for one in taken:
             for target, way in one.elsewhere:
@@ -644,6 +642,7 @@ class Analysis:
         self._resume = None
         self._end_judged = False
         done, first = 0, line
+        low, high = len(blocks), -1  # the first and the last line whose mark has changed
         component = flow.component(line) if flow is not None else None
         loops = {each[0]: each for each in flow.components} if flow is not None else {}
         sources = flow.sources if flow is not None else {}
@@ -655,6 +654,7 @@ class Analysis:
             if known is not None:
                 if known == ways and dirty.first(line) != line:
                     self._traced(first, line)
+                    self._marked = min(self._marked[0], low), max(self._marked[1], high)
                     return done + 1
                 kept[line] = ways
                 last_kept = line
@@ -672,7 +672,7 @@ class Analysis:
                     self._marked = min(self._marked[0], line), max(self._marked[1], line)
                 self._end_operation(line, ended_by(taken))
                 mark = self._mark_of(taken, line)
-                if flow is not None:
+                if flow is not None and (line in flow.leads or line in flow.calling or id(block) in self._brought):
                     self._bring(flow, taken, line)
                 elif "M99" in block.head.codes:
                     self._go_round(taken, line)
@@ -683,7 +683,7 @@ class Analysis:
                     self._end_operation(line, None)
             if marks[line] != mark:
                 marks[line] = mark
-                self._marked = min(self._marked[0], line), max(self._marked[1], line)
+                low, high = min(low, line), max(high, line)
             done += 1
             if component is not None and component[1] == line:
                 if self._grew:
@@ -694,6 +694,7 @@ class Analysis:
                 component = None
             line += 1
         self._traced(first, line)
+        self._marked = min(self._marked[0], low), max(self._marked[1], high)
         if line < len(blocks):
             # The change has not died down yet.
             dirty.add(line, line + 1)

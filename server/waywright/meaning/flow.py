@@ -102,7 +102,8 @@ def no_returns(program: int | None) -> Iterable[int | None]:
 
 def flow_of(blocks: Sequence[Block], returns: Returns = no_returns) -> Flow:
     """The flow of a text. Jumps stay within their program: from one O number to the next."""
-    steering = [line for line, block in enumerate(blocks) if steers(block.head)]
+    shapes = {head for head in {block.head for block in blocks} if steers(head)}
+    steering = [line for line, block in enumerate(blocks) if block.head in shapes]
     starts = [line for line in steering if blocks[line].head.flags & Flag.PROGRAM]
     programs = {number: line for line in reversed(starts) if (number := program_number(blocks[line])) is not None}
     leads: dict[int, dict[Target, list[int]]] = {}

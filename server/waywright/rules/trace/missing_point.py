@@ -69,7 +69,7 @@ def check(view: View) -> Iterator[Finding]:
     if plain_numbers == "unit" or view.taken.plan.unknown_code:
         return
     block = view.taken.block
-    if Whole not in map(type, block.values):
+    if Whole not in map(type, block.values) or not _may_be_lengths(view):
         return
     found = _without_point(view)
     if not found:
@@ -77,6 +77,15 @@ def check(view: View) -> Iterator[Finding]:
     start, end = view.span(found)
     written = tuple((block.head.letters[index], int(block.values[index] or 0)) for index in found)
     yield Finding(RULE, "warning", start, end, (written, plain_numbers == "increment", view.unit))
+
+
+def _may_be_lengths(view: View) -> bool:
+    """Whether a word without a point is one that is a length in some block; most are counts and block numbers."""
+    plan = view.taken.plan
+    whole = {index for index, value in enumerate(view.taken.block.values) if type(value) is Whole}
+    if not whole.isdisjoint(plan.lengths) or any(word.index in whole for word in plan.axis_words):
+        return True
+    return any(plan.roles[index] in (None, Role.DATA) for index in whole)
 
 
 def _without_point(view: View) -> list[int]:
