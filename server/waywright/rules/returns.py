@@ -36,7 +36,12 @@ def as_machine_moves(view: View, site: Site, by_increments: str, bare: Sequence[
     by_increments: the title of the last one, "" where it is not wanted. bare: the axes of a G28 that names none.
     """
     axes = list(bare) or _only_x_and_z(view)
-    if not axes or "G28" not in view.taken.block.head.codes or _counts_relative(view):
+    if (
+        not axes
+        or "G28" not in view.taken.block.head.codes
+        or _counts_relative(view)
+        or not runs_as_written(view, site)
+    ):
         return
     if view.past.so_far.frame_set:
         # Where this way out ends the next part's zero is.
@@ -66,6 +71,8 @@ def one_axis_a_block(view: View, site: Site) -> Iterator[Remedy]:
     axes = _only_x_and_z(view)
     if len(axes) != 2 or len(view.taken.plan.axis_words) != 2 or view.states_feed or view.past.so_far.frame_set:
         return
+    if not runs_as_written(view, site):
+        return
     if may_be_compensated(view.before.context):
         # The path of a compensated tool leads round a corner otherwise than straight to its end.
         return
@@ -73,6 +80,11 @@ def one_axis_a_block(view: View, site: Site) -> Iterator[Remedy]:
     targets = {word.axis: written[word.index] for word in view.taken.plan.axis_words}
     repeated = [code for code in ("G53", "G0") if code in codes]
     yield from _in_order(view, site, axes, repeated, targets, "One axis a block", ONE_BY_ONE)
+
+
+def runs_as_written(view: View, site: Site) -> bool:
+    """Whether every word of the block is there on this run. One that is empty now may hold a number the next time."""
+    return view.taken.block.head is site.block.head
 
 
 def is_plain(view: View) -> bool:

@@ -55,12 +55,15 @@ def check(view: View) -> Iterator[Finding]:
 def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
     """Absolute words, where all the distances lead to known places."""
     found = [reading for reading in view.taken.step.readings if reading.kind == "incremental"]
-    written = {word.index: word for word in words(site.block)}
+    written = {word.index: word for word in words(view.taken.block)}
     named = [word.axis for word in view.taken.plan.axis_words]
     edits = []
     for reading in found:
         word, there = written[reading.index], _goes_to(view, reading)
         if there is None or word.letter == AXES[reading.axis] or named.count(reading.axis) > 1:
+            return
+        if "#" in word.text or "[" in word.text:
+            # What it leads to on this run says nothing of another.
             return
         letter = AXES[reading.axis].lower() if word.text[0].islower() else AXES[reading.axis]
         edits.append(Edit(site.line, word.start, word.end, f"{letter}{number(there, view.unit)}"))

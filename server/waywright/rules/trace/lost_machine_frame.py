@@ -72,6 +72,7 @@ from waywright.meaning.reach import known, onward
 from waywright.meaning.state import AXES, MACHINE, X, Z
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.repeated_coordinate import IS_INDEX, lost_on_the_way_out, repeats
+from waywright.rules.returns import runs_as_written
 from waywright.rules.way_out import is_driven
 from waywright.rules.wording import NOT_DESCRIBED, Places, circumstances, number, place, places
 from waywright_grammar.words import words
@@ -316,6 +317,8 @@ def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
     taken = view.taken
     lost = {axis for axis, _ in cast("Places", finding.arguments[0])}
     if {word.axis for word in taken.plan.axis_words} != lost or view.states_feed or view.past.so_far.frame_set:
+        return
+    if not runs_as_written(view, site):
         return
     first = next(word for word in words(taken.block) if word.letter != "N")
     written = ["G53"] if "G0" in taken.block.head.codes else ["G53", "G0"]

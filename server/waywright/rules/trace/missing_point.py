@@ -116,22 +116,22 @@ def _lengths(view: View) -> set[int]:
 def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
     """Whole units and least increments; first what the machine reads, where its file says so."""
     unit, found = view.unit, _without_point(view)
-    written = [word for word in words(site.block) if word.index in found]
+    written = [word for word in words(view.taken.block) if word.index in found]
     in_increments = view.context.dialect.plain_numbers == "increment"
     doubt = NOT_MEANT if in_increments else NOT_KNOWN
     whole = tuple(Edit(site.line, word.end, word.end, ".") for word in written)
     offered = [Remedy("Put the point behind the number: whole units", whole, INTENDS, doubt)]
     if unit is not None:
-        small = tuple(_as_increments(site, word, unit) for word in written)
+        small = tuple(_as_increments(view, site.line, word, unit) for word in written)
         offered.append(Remedy("Write the number as least increments", small, INTENDS, doubt))
     yield from reversed(offered) if in_increments else offered
 
 
-def _as_increments(site: Site, word: Word, unit: str) -> Edit:
-    value = site.block.values[word.index]
+def _as_increments(view: View, line: int, word: Word, unit: str) -> Edit:
+    value = view.taken.block.values[word.index]
     assert value is not None
     letter = word.text.rstrip("+-0123456789")
-    return Edit(site.line, word.start + len(letter), word.end, number(least_increments(value, unit), unit))
+    return Edit(line, word.start + len(letter), word.end, number(least_increments(value, unit), unit))
 
 
 INTENDS: frozenset[Intent] = frozenset({"ends elsewhere", "approach"})
