@@ -1,4 +1,7 @@
-"""Programs and machine files made up by hypothesis: operations with faults planted in their retracts and approaches."""
+"""Programs and machine files made up by hypothesis: operations with faults planted in their retracts and approaches.
+
+Some have loops, jumps and values around the operations and beside them, and some call others.
+"""
 
 from __future__ import annotations
 
@@ -6,8 +9,8 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
+from control import INCH, Lathe, Place
 from hypothesis import strategies as st
-from straight_line import INCH, Lathe, Place
 
 KINDS = {1: "turning", 2: "drill", 3: "grooving", 4: "boring"}
 GEOMETRY = {1: (98, 32), 2: (84, 138), 3: (98, 30), 4: (62, 122)}
@@ -19,31 +22,102 @@ FAR = (Fraction(-1), Fraction(-1))
 
 @dataclass(frozen=True)
 class Job:
-    """file: the machine file. lathe: what it gives and what it keeps to itself. index: as the file declares it."""
+    """file: the machine file. lathe: what it gives and what it keeps to itself. index: as the file declares it.
+
+    variables: those of which nobody knows what they hold at the start.
+    """
 
     text: str
     file: str
     lathe: Lathe
     index: tuple[Fraction | None, Fraction | None]
     kinds: bool
+    variables: tuple[int, ...] = ()
 
 
 @st.composite
 def jobs(draw: st.DrawFn) -> Job:
+    return _job(draw, straight=True)
+
+
+@st.composite
+def jobs_that_branch(draw: st.DrawFn) -> Job:
+    return _job(draw, straight=False)
+
+
+def _job(draw: st.DrawFn, straight: bool) -> Job:
     inch_file, inch = draw(st.booleans()), draw(st.booleans())
     home = draw(st.sampled_from(((0, 0), (0, 0), (-2, -4))))
     given = draw(st.fixed_dictionaries({"home": often, "offsets": often, "kinds": often, "plain": st.booleans()}))
     index = draw(st.sampled_from(("both", "both", "both", "X", "none")))
     file = machine_file(draw, inch_file, home, given, index)
     tools = {n: (Fraction(x), Fraction(z)) for n, (x, z) in GEOMETRY.items()}
-    lathe = Lathe({54: place(OFFSET), 55: place((-480, -430))}, tools, place(home), {2: place((-60, -50))})
+    lathe = Lathe(
+        {54: place(OFFSET), 55: place((-480, -430))},
+        tools,
+        place(home),
+        {2: place((-60, -50))},
+        programs=frozenset() if straight else frozenset({3000, 3001, 3002}),
+    )
     at_index = (None if index == "none" else Fraction(INDEX[0]), Fraction(INDEX[1]) if index == "both" else None)
     blocks = ["G20" if inch else "G21"]
     for _ in range(draw(st.integers(1, 3))):
         blocks += operation(draw, inch, home)
     blocks += ["/M99"] * (draw(st.integers(0, 7)) == 0) + ["M30"]
+    if not straight:
+        blocks = branching(draw, blocks)
     text = written(draw, blocks)
-    return Job(text, file, lathe, at_index, given["kinds"])
+    return Job(text, file, lathe, at_index, given["kinds"], () if straight else UNKNOWN)
+
+
+UNKNOWN = (501, 502, 101)
+CONDITIONS = ("#501EQ1", "#501NE1", "#502EQ1", "#502LT2", "#1LT2", "#101EQ1", "#103LT1")
+CALLS = ("M98 P{}", "M98 P{}", "M98 P{} L2", "G65 P{} A40.", "/M98 P{}")
+VALUES = ("#1=0", "#101=1", "#103=0", "G0 X#501", "G0 X#101", "#1=40.", "G0 X[#1+20.]", "#502=#501")
+
+
+def branching(draw: st.DrawFn, blocks: list[str]) -> list[str]:
+    """The same with some of these: jumps over blocks, loops around blocks, blocks in programs of their own, values."""
+    subprograms: list[str] = []
+    for label in range(draw(st.integers(1, 3))):
+        # Mostly around a retract or beside one.
+        near = [at for at, block in enumerate(blocks) if "G28" in block or "G53" in block] or [1]
+        first = max(1, draw(st.sampled_from(near)) + draw(st.sampled_from((-6, -2, -1, 0, 0, 0, 1, 2))))
+        first = min(first, len(blocks) - 1)
+        last = min(first + draw(st.sampled_from((1, 1, 2, 3, 6, 12))), len(blocks) - 1)
+        part, number = blocks[first:last], 5000 + label
+        match draw(st.sampled_from(("over", "over", "back", "while", "program", "program", "twice", "value"))):
+            case "over":
+                part = [_jump(draw, number), *part, f"N{number} {draw(st.sampled_from(('M8', 'M9', 'G4 X1.')))}"]
+                if draw(st.booleans()) and last < len(blocks) - 1 and not blocks[last].startswith(("/", "N")):
+                    part = [*part[:-1], f"N{number} {blocks[last]}"]
+                    last += 1
+            case "back":
+                part = ["#1=0", f"N{number} #1=#1+1", *part, f"IF[#1LT{draw(st.integers(1, 3))}]GOTO {number}"]
+            case "while":
+                part = ["#1=0", f"WHILE[#1LT{draw(st.integers(0, 3))}]DO1", *part, "#1=#1+1", "END1"]
+            case "program" if not _steers(part):
+                subprograms += [f"O{3000 + label}", *part, "M99"]
+                part = [draw(st.sampled_from(CALLS)).format(3000 + label)]
+            case "twice" if not _steers(part):
+                subprograms += [f"O{3000 + label}", *part, "M99"]
+                part = [draw(st.sampled_from(CALLS)).format(3000 + label)]
+                at = draw(st.integers(1, max(1, len(blocks) - 2)))
+                blocks = [*blocks[:at], *part, *blocks[at:]] if at >= last else blocks
+            case _:
+                part = [draw(st.sampled_from(VALUES)), *part]
+        blocks = [*blocks[:first], *part, *blocks[last:]]
+    return ["O1001", *blocks, *subprograms]
+
+
+def _jump(draw: st.DrawFn, number: int) -> str:
+    condition = draw(st.sampled_from(CONDITIONS))
+    return draw(st.sampled_from((f"IF[{condition}]GOTO {number}",) * 4 + (f"GOTO {number}",)))
+
+
+def _steers(blocks: list[str]) -> bool:
+    """Whether something in the blocks leads to somewhere that may be among the others."""
+    return any(re.search(r"GOTO|WHILE|END|^N|G7|M30|M99", block) for block in blocks)
 
 
 often = st.integers(0, 4).map(bool)
@@ -171,7 +245,9 @@ def written(draw: st.DrawFn, blocks: list[str]) -> str:
             words = words.lower()
         if padded:
             words = re.sub(r"\b([GgTt])(\d)(?=\s|$)", r"\g<1>0\2", words)
-        if step and not re.match(r"[nN]\d", words) and not words.startswith("#"):
+        if re.match(r"O|.*(GOTO|WHILE|END)", content):
+            words = content
+        elif step and not re.match(r"[nN]\d", words) and not words.startswith("#"):
             words = f"{'n' if lower else 'N'}{(at + 1) * step} {words}"
         if tight:
             words = words.replace(" ", "")

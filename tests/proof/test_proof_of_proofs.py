@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from itertools import chain, combinations
+from itertools import chain, combinations, pairwise, product
 
+from control import Alarm, Cut, Endless, Event, Happened, Place, Rapid, execute
 from fixtures import analysed, fix_all, found_in
 from hypothesis import HealthCheck, event, given, settings
-from made_up import FAR, KINDS, Job, jobs
-from straight_line import Alarm, Cut, Event, Happened, Place, Rapid, execute
+from made_up import FAR, KINDS, Job, jobs, jobs_that_branch
 
 from waywright.analysis.engine import Analysis
 from waywright.edits.model import edited
@@ -37,6 +37,16 @@ def setup_of_job(job: Job) -> Setup:
 @TRIED
 @given(jobs())
 def test_a_proven_remedy_changes_no_cut_and_no_event(job: Job) -> None:
+    assert_proofs_true(job)
+
+
+@settings(TRIED, max_examples=300)
+@given(jobs_that_branch())
+def test_a_proven_remedy_in_a_text_with_jumps_and_calls(job: Job) -> None:
+    assert_proofs_true(job)
+
+
+def assert_proofs_true(job: Job) -> None:
     analysis = analysed(job.text, setup=setup_of_job(job))
     for line in range(len(analysis.found)):
         for offer in remedies(analysis, line):
@@ -49,6 +59,16 @@ def test_a_proven_remedy_changes_no_cut_and_no_event(job: Job) -> None:
 @TRIED
 @given(jobs())
 def test_putting_all_right_comes_to_an_end(job: Job) -> None:
+    assert_fixed_once(job)
+
+
+@settings(TRIED, max_examples=300)
+@given(jobs_that_branch())
+def test_putting_all_right_in_a_text_with_jumps_and_calls(job: Job) -> None:
+    assert_fixed_once(job)
+
+
+def assert_fixed_once(job: Job) -> None:
     analysis = analysed(job.text, setup=setup_of_job(job))
     applied = fix_all(analysis)
     text = analysis.document.text()
@@ -100,17 +120,25 @@ def assert_nothing_worse(before: Analysis, after: Analysis, offer: Offer) -> Non
 
 
 def assert_same_happens(job: Job, old: str, new: str, lost: set[int]) -> None:
-    for switches in SWITCHES:
+    for switches, values in product(SWITCHES if "/" in old else SWITCHES[:1], values_of(job)):
         try:
-            before = execute(old, job.lathe, FAR, switches)
-        except Alarm:
+            before = execute(old, job.lathe, FAR, switches, values)
+        except (Alarm, Endless):
             continue
-        after = execute(new, job.lathe, FAR, switches)
+        after = execute(new, job.lathe, FAR, switches, values)
         counted_before, counted_after = counting(before, lost), counting(after, set())
         assert [told(one) for one in counted_before] == [told(one) for one in counted_after]
         for one, other in zip(counted_before, counted_after, strict=True):
             if isinstance(one, Event) and isinstance(other, Event) and one.name not in ANYWHERE:
                 assert one.name[0] == "S" or stands_well(job, one, other), f"{one} and {other}"
+
+
+def values_of(job: Job) -> list[dict[int, Fraction]]:
+    """What the variables may hold that nobody knows of: each beside the others, and all of them."""
+    if not job.variables:
+        return [{}]
+    found = [dict.fromkeys(job.variables, Fraction(value)) for value in (0, 1, 40)]
+    return [*found, *({number: Fraction(1)} for number in job.variables)]
 
 
 def counting(happened: list[Happened], lost: set[int]) -> list[Cut | Event]:
@@ -130,7 +158,7 @@ def told(one: Cut | Event) -> tuple[object, ...]:
 def stands_well(job: Job, one: Event, other: Event) -> bool:
     if near(one.at, other.at):
         return True
-    if one.name.startswith("M98"):
+    if one.name.startswith(("M98", "G65")) and "under" in one.name:
         return False
     given_index = [value is not None for value in job.index]
     at_index = any(given_index) and all(
@@ -151,20 +179,14 @@ def assert_leaves_in_order(job: Job, analysis: Analysis, offer: Offer, text: str
     grown = len(text.splitlines()) - len(analysis.document.lines)
     if not job.kinds or not grown:
         return
-    rapids = [
-        one
-        for one in execute(text, job.lathe, FAR)
-        if isinstance(one, Rapid) and offer.line <= one.line <= offer.line + grown
-    ]
-    station = next(
-        (int(each.name[1:-2]) for each in reversed(execute(text, job.lathe, FAR)) if is_tool(each, offer.line)), None
-    )
-    if len(rapids) < 2 or station is None:
-        return
-    first = rapids[0]
-    along_z = first.frm[0] == first.to[0]
-    assert along_z == (KINDS[station] in ("drill", "boring"))
-
-
-def is_tool(one: Happened, line: int) -> bool:
-    return isinstance(one, Event) and one.name.startswith("T") and one.line < line
+    for values in values_of(job):
+        try:
+            happened = execute(text, job.lathe, FAR, frozenset(), values)
+        except (Alarm, Endless):
+            continue
+        for first, second in pairwise(happened):
+            if not isinstance(first, Rapid) or not isinstance(second, Rapid) or first.line != offer.line:
+                continue
+            if first.tool and offer.line < second.line <= offer.line + grown:
+                along_z = first.frm[0] == first.to[0]
+                assert along_z == (KINDS[first.tool] in ("drill", "boring"))
