@@ -86,12 +86,27 @@ def branching(draw: st.DrawFn, blocks: list[str]) -> list[str]:
         first = min(first, len(blocks) - 1)
         last = min(first + draw(st.sampled_from((1, 1, 2, 3, 6, 12))), len(blocks) - 1)
         part, number = blocks[first:last], 5000 + label
-        match draw(st.sampled_from(("over", "over", "back", "while", "program", "program", "twice", "value"))):
+        match draw(
+            st.sampled_from(
+                ("arrive", "arrive", "leave", "leave", "over", "back", "while", "program", "program", "twice", "value")
+            )
+        ):
             case "over":
                 part = [_jump(draw, number), *part, f"N{number} {draw(st.sampled_from(('M8', 'M9', 'G4 X1.')))}"]
                 if draw(st.booleans()) and last < len(blocks) - 1 and not blocks[last].startswith(("/", "N")):
                     part = [*part[:-1], f"N{number} {blocks[last]}"]
                     last += 1
+            case "arrive" if _may_be_numbered(blocks[first]):
+                # From anywhere before: before a cut, behind one, out of another operation.
+                at = draw(st.integers(1, first))
+                part = [_jump(draw, number), *blocks[at:first], f"N{number} {blocks[first]}"]
+                first, last = at, first + 1
+            case "leave" if last < len(blocks) - 1:
+                # To anywhere behind: over the next approach, into the next cuts.
+                at = draw(st.integers(last, min(last + 8, len(blocks) - 1)))
+                label = f"N{number} {blocks[at]}" if _may_be_numbered(blocks[at]) else blocks[at]
+                part = [*part, _jump(draw, number), *blocks[last:at], label]
+                last = at + 1
             case "back":
                 part = ["#1=0", f"N{number} #1=#1+1", *part, f"IF[#1LT{draw(st.integers(1, 3))}]GOTO {number}"]
             case "while":
@@ -113,6 +128,10 @@ def branching(draw: st.DrawFn, blocks: list[str]) -> list[str]:
 def _jump(draw: st.DrawFn, number: int) -> str:
     condition = draw(st.sampled_from(CONDITIONS))
     return draw(st.sampled_from((f"IF[{condition}]GOTO {number}",) * 4 + (f"GOTO {number}",)))
+
+
+def _may_be_numbered(block: str) -> bool:
+    return re.match(r"/|N|#|IF|GOTO|WHILE|END|O", block) is None
 
 
 def _steers(blocks: list[str]) -> bool:
