@@ -71,6 +71,7 @@ def _job(draw: st.DrawFn, straight: bool) -> Job:
 
 
 UNKNOWN = (501, 502, 101)
+BRANCHES = ("arrive", "arrive", "leave", "leave", "over", "back", "while", "program", "program", "twice", "value")
 CONDITIONS = ("#501EQ1", "#501NE1", "#502EQ1", "#502LT2", "#1LT2", "#101EQ1", "#103LT1")
 CALLS = ("M98 P{}", "M98 P{}", "M98 P{} L2", "G65 P{} A40.", "/M98 P{}")
 VALUES = ("#1=0", "#101=1", "#103=0", "G0 X#501", "G0 X#101", "#1=40.", "G0 X[#1+20.]", "#502=#501")
@@ -86,11 +87,7 @@ def branching(draw: st.DrawFn, blocks: list[str]) -> list[str]:
         first = min(first, len(blocks) - 1)
         last = min(first + draw(st.sampled_from((1, 1, 2, 3, 6, 12))), len(blocks) - 1)
         part, number = blocks[first:last], 5000 + label
-        match draw(
-            st.sampled_from(
-                ("arrive", "arrive", "leave", "leave", "over", "back", "while", "program", "program", "twice", "value")
-            )
-        ):
+        match draw(st.sampled_from(BRANCHES)):
             case "over":
                 part = [_jump(draw, number), *part, f"N{number} {draw(st.sampled_from(('M8', 'M9', 'G4 X1.')))}"]
                 if draw(st.booleans()) and last < len(blocks) - 1 and not blocks[last].startswith(("/", "N")):

@@ -50,6 +50,18 @@ def is_called(analysis: Analysis, start: int) -> bool:
     return flow is not None and any(None not in called_by(blocks[line]) for line in flow.calls.get(start, ()))
 
 
+def calls_into(analysis: Analysis, start: int) -> set[int]:
+    """The lines of the text that call the program that begins in this line, or one that calls it in turn."""
+    blocks, flow = analysis.document.blocks, analysis.flow
+    found: set[int] = set()
+    waiting = [start]
+    while waiting:
+        lines = set(flow.calls.get(waiting.pop(), ())) - found if flow is not None else set()
+        found |= lines
+        waiting += {_start_of(blocks, line) for line in lines}
+    return found
+
+
 def programs_beside(analysis: Analysis, start: int, stop: int) -> Iterator[tuple[int | None, Sequence[Block]]]:
     """The programs that run before the lines of this one, or may: those that call it, and all that these call.
 

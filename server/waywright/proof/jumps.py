@@ -10,7 +10,7 @@ from waywright.analysis.engine import Analysis
 from waywright.meaning.flow import Flow, program_number
 from waywright.meaning.library import Program
 from waywright.meaning.variables import COMMON
-from waywright.proof.callers import programs_beside
+from waywright.proof.callers import calls_into, programs_beside
 from waywright.proof.limits import NotProven, asks_control, program_around, reads
 from waywright_grammar.blocks import SCALE, Assign, Block, If, Number
 
@@ -62,6 +62,11 @@ def refuse_jumps(analysis: Analysis, first: int, end: int) -> None:
         for line, targets in flow.leads.items():
             if "anywhere" in targets and course.start <= line < course.stop:
                 raise NotProven(f"where line {line + 1} jumps to is worked out at run time")
+    for line in sorted(calls_into(analysis, course.start)):
+        if any(one.called is not None and one.called.exits is None for one in analysis.taken(line)):
+            raise NotProven(
+                f"the call in line {line + 1} is not followed, and so not every way into the program is known"
+            )
     _refuse_assumed(analysis, course)
 
 
