@@ -380,6 +380,13 @@ def test_no_callers() -> None:
     )
 
 
+def test_callers_that_call_one_another() -> None:
+    # O3000 calls itself by way of O4000, which is not followed, and from there O2000 comes as well.
+    round_about = "O3000\nM98 P2000\nM98 P4000\nM99\nO4000\nM98 P3000\nM99\n"
+    calling = changed(CALLED, "M98 P2000\nG0 X70. Z5.\n", "M98 P3000\nG0 X70. Z5.\n") + round_about
+    assert_not_proven(proof(calling, RETURN, TO_INDEX), "the program is called by one that it calls itself")
+
+
 def test_too_many_ways_into_it() -> None:
     # Each call finds the tool at another place, behind other cuts.
     calls = "".join(f"G1 X{60 + at}. Z-{at}. F.2\nM98 P2000\n" for at in range(6))

@@ -51,12 +51,15 @@ def is_called(analysis: Analysis, start: int) -> bool:
 
 
 def calls_into(analysis: Analysis, start: int) -> set[int]:
-    """The lines of the text that call the program that begins in this line, or one that calls it in turn."""
+    """The lines of the text that call by its number the program that begins in this line, or one that calls it."""
     blocks, flow = analysis.document.blocks, analysis.flow
     found: set[int] = set()
+    if flow is None:
+        return found
     waiting = [start]
     while waiting:
-        lines = set(flow.calls.get(waiting.pop(), ())) - found if flow is not None else set()
+        calling = flow.calls.get(waiting.pop(), ())
+        lines = {line for line in calling if None not in called_by(blocks[line])} - found
         found |= lines
         waiting += {_start_of(blocks, line) for line in lines}
     return found
