@@ -295,11 +295,11 @@ class Analysis:
                 return
             self._entries_again(flow.callers)
         self._repeating = False
-        self._begin_rounds_again()
         if self._flow is not None and any(block.head.flags & Flag.PROGRAM for block in old):
             self._call_what_is_gone(numbers)
         if self._flow is not None and self._flow.calls:
             self._call_again(numbers)
+        self._begin_rounds_again(first, any(block.head.flags & Flag.PROGRAM for block in touched))
 
     def _entries_again(self, callers: dict[int, tuple[int, ...]]) -> None:
         """After calls have come, gone or changed: what they brought, and the programs that begin with it.
@@ -339,16 +339,29 @@ class Analysis:
                 modal = "G66" in blocks[line].head.codes
                 self._dirty.add(line, len(blocks) if modal else line + 1)
 
-    def _begin_rounds_again(self) -> None:
-        """What an M99 brings to the beginning of its program may come from a block that is no longer there."""
+    def _begin_rounds_again(self, edited: int, programs: bool) -> None:
+        """What an M99 brings to the beginning of its program may come from a block that is no longer there.
+
+        So it is forgotten where anything of the program is to be traced again. programs: where they begin has changed.
+        """
         if not self._anew:
             return
+        begins = {self._section(edited)[0], *((0, *self._starts) if programs else ())}
+        there = set()
         for line, block in enumerate(self.document.blocks):
-            if id(block) in self._anew:
+            if id(block) not in self._anew:
+                continue
+            first, end = self._section(line)
+            dirty = self._dirty.first(first)
+            if first in begins or (dirty is not None and dirty < end):
+                begins.add(first)
                 self._dirty.add(line, line + 1)
-        for line in (0, *self._starts):
+            else:
+                there.add(id(block))
+        for line in begins:
             self._dirty.add(line, line + 1)
-        self._anew.clear()
+        for source in self._anew.keys() - there:
+            del self._anew[source]
 
     def _entry(self, line: int) -> Ways:
         """The ways on which a program begins in this line."""
