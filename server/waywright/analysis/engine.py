@@ -135,7 +135,8 @@ class Analysis:
         self._flow: Flow | None = None
         self._brought: dict[int, dict[_Brings, Ways]] = {}  # by the identity of the block that leads elsewhere
         self._added: Counter[tuple[int, _Brings]] = Counter()  # how often that became more since its component began
-        self._anew: dict[int, Way] = {}  # by the identity of an M99 block what it brings to its program's beginning
+        # By the identity of an M99 block that block, and what it brings to the beginning of its program.
+        self._anew: dict[int, tuple[Block, Way]] = {}
         self._resume: tuple[int, int, Ways] | None = None  # where the trace broke off, the last kept line, the ways
         self._grew = False  # a jump back of the component that is running has brought something new
         self._repeating = False  # the component is about to be run once more
@@ -348,8 +349,10 @@ class Analysis:
             return
         begins = {self._section(edited)[0], *((0, *self._starts) if programs else ())}
         there = set()
-        for line, block in enumerate(self.document.blocks):
-            if id(block) not in self._anew:
+        for block, _ in self._anew.values():
+            try:
+                line = self.document.blocks.index(block)
+            except ValueError:
                 continue
             first, end = self._section(line)
             dirty = self._dirty.first(first)
@@ -376,7 +379,7 @@ class Analysis:
         leaves = "M99" in self.outline.ends(first)
         ways = list(start_ways(self._dialect, UNKNOWN if leaves else FRESH))
         if self._anew:
-            ways += [self._anew[id(block)] for block in blocks[first:end] if id(block) in self._anew]
+            ways += [self._anew[id(block)][1] for block in blocks[first:end] if id(block) in self._anew]
         return collapse(ways)
 
     def _is_called(self, line: int) -> bool:
@@ -601,11 +604,11 @@ class Analysis:
 
     def _round(self, line: int, way: Way) -> None:
         """M99 begins the program anew with what the round before has left."""
-        left, source = anew(way), id(self.document.blocks[line])
-        before = self._anew.get(source)
+        left, block = anew(way), self.document.blocks[line]
+        before = self._anew[id(block)][1] if id(block) in self._anew else None
         if left is None or (before is not None and covers(before, left)):
             return
-        self._anew[source] = left if before is None else join([before, left])
+        self._anew[id(block)] = block, left if before is None else join([before, left])
         self._behind.add(self._section(line)[0])
 
     def _enter(self, component: tuple[int, int]) -> None:
