@@ -139,7 +139,7 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
     state, past = way.state, way.past
     course: Course = state.context.courses.get(block.head) or course_of(state.context, block.head)
     if not course.quiet and not (course.of_speed and past.so_far.clamped and not past.so_far.notes & Note.THREAD):
-        # Once the spindle speed is clamped, constant surface speed is nothing to tell, but behind a thread cut under it.
+        # Once the spindle speed is clamped, constant surface speed is nothing to tell, but after a thread under it.
         return None
     if block.nodes is not None:
         # A number that is worked out may have no value.
