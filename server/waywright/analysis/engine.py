@@ -282,7 +282,8 @@ class Analysis:
             # Whether anybody may call the program decides what its variables hold at first; so for the one above, of
             # which this may have been a part.
             for start in (self._section(first)[0], self._section(max(first - 1, 0))[0]):
-                self._dirty.add(start, start + 1)
+                # Of a text without any line, nothing is left to trace.
+                self._dirty.add(start, min(start + 1, len(self.document.lines)))
         if self._starts:
             numbers.add(self._number_of(first))
             self._own.pop(self._number_of(first) or -1, None)
