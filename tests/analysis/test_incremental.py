@@ -406,6 +406,20 @@ def test_empty_text_and_back() -> None:
     assert found_in(analysis) == []
 
 
+@pytest.mark.parametrize("text", ["O1001\nM98 P1002\nM30", "M98 P2\nM99", "GOTO 10\nO1001"])
+def test_all_of_a_program_that_calls_or_jumps_is_deleted(text: str) -> None:
+    # The work has to come to an end where no line is left.
+    analysis = Analysis(text, Setup())
+    finish(analysis)
+    analysis.edit((0, 0), (text.count("\n"), len(text.splitlines()[-1])), "")
+    finish(analysis)
+    assert_as_fresh(analysis)
+    assert found_in(analysis) == []
+    analysis.edit((0, 0), (0, 0), text)
+    finish(analysis)
+    assert_as_fresh(analysis)
+
+
 def test_a_called_program_that_goes_is_missed_by_its_callers() -> None:
     # O0002 leaves G42 on. When its number is no number any more the call finds no program, and nothing is known.
     text = "G91\nO0002\nT0101\nG0 X60. Z2.\nG42 G1 X30. F.2\nO1200 G55\n#101=5.\nG65 P2 A3.\nG53 G0 Z-255.\n"

@@ -7,7 +7,7 @@ behind M30: common practice, no source.
 from __future__ import annotations
 
 import pytest
-from fixtures import check, setup_of
+from fixtures import analysed, assert_as_fresh, check, edit_at, finish, found_in, setup_of
 
 from waywright.codes.model import System
 
@@ -159,6 +159,66 @@ def test_jump_targets_and_alarms_behind_the_end_are_right() -> None:
         N910 #501=1
         GOTO20
         """)
+
+
+def test_an_alarm_handler_that_the_values_of_today_do_not_need() -> None:
+    # A family of parts: #100 = 20 is inside its limits and #101 = 1 is a material, so that no jump to N900 or N910 is
+    # taken today. The handlers are there for the day on which somebody states 40, or 3.
+    check("""
+        #100=20.
+        #101=1
+        IF[#100GT30.]GOTO900
+        IF[#101EQ1]GOTO10
+        IF[#101NE2]GOTO910
+        N10 G21
+        T0101
+        G54
+        G0 X#100 Z2.
+        G1 Z-30. F.2
+        G28 U0.
+        G28 W0.
+        M30
+        N900 #3000=1(TOO LARGE)
+        N910 M9
+        #3000=2(NO SUCH MATERIAL)
+        M30
+        """)
+    # An optional word of a macro call: both calls of today have X.
+    check("""
+        O0001
+        G65 P1200 X40.
+        M30
+        O1200
+        IF[#24EQ#0]GOTO90
+        G53 G0 X-#24
+        M99
+        N90 #3000=1(X MISSING)
+        M99
+        """)
+
+
+def test_a_number_that_no_jump_names() -> None:
+    check("""
+        #100=20.
+        IF[#100GT30.]GOTO900
+        G28 W0.
+        M30
+        N910 M5
+             ^^ information blocks-after-end
+        M30
+        N900 #3000=1(TOO LARGE)
+        """)
+    # The jump comes while somebody types, and goes again.
+    text = "#100=20.\nIF[#100GT30.]GOTO{}\nG28 W0.\nN80 M30\nN900 M5\nM30\n"
+    analysis = analysed(text.format("80"))
+    assert [mark.rule for mark in found_in(analysis)] == ["blocks-after-end"]
+    for target in ("900", "80"):
+        line = text.format(target).splitlines()[1]
+        start = analysis.document.text().index("IF")
+        edit_at(analysis, start, analysis.document.text().index("\n", start), line)
+        finish(analysis)
+        assert_as_fresh(analysis)
+        assert [mark.rule for mark in found_in(analysis)] == ([] if target == "900" else ["blocks-after-end"])
 
 
 def test_a_block_between_the_end_and_a_target() -> None:

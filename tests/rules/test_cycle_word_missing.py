@@ -180,7 +180,7 @@ def test_the_second_block_of_two_without_its_profile() -> None:
 def test_a_depth_that_nothing_gave() -> None:
     cut = "G71 P10 Q20 U.5 W.1 F.25"
     (message,) = told(cut)
-    assert lacks(message) == "no D (the depth of each cut, and no block before gives it)"
+    assert lacks(message) == "no D (the depth of each cut, and no first block with U before it gives it)"
     # Once it was given it stays, for the next tool as well.
     assert told("G71 U2. R.5", cut, "N10 G0 X20.", "N20 G1 Z-20.", "T0202", cut) == []
     assert told("M98 P9001", cut) == []

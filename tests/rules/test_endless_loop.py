@@ -22,7 +22,7 @@ def test_the_counter_was_forgotten() -> None:
     check(
         OPERATION.format("""#1=0
     N20 WHILE[#1LT5]DO1
-        ^^^^^^^^^^^^^^^ error endless-loop: The condition of DO1 holds and nothing up to its END changes #1
+        ^^^^^^^^^^^^^^^ error endless-loop: The condition of DO1 holds, and nothing up to END1 changes #1
     G1 Z-30. F.2
     G0 Z2.
     END1""")
@@ -32,7 +32,7 @@ def test_the_counter_was_forgotten() -> None:
     N10 G1 Z-30. F.2
     G0 Z2.
     IF[#100LT5]GOTO 10
-    ^^^^^^^^^^^^^^^^^^ error endless-loop: nothing between there and here changes #100""")
+    ^^^^^^^^^^^^^^^^^^ error endless-loop: nothing between N10 and here changes #100""")
     )
     # The inner counter is counted, the outer one is not.
     check(

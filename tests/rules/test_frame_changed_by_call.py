@@ -26,7 +26,7 @@ def test_another_work_offset() -> None:
         G54
         M98 P1200
         G0 X60. Z5.
-           ^^^^^^^^ warning frame-changed-by-call: Reads in the work frame G55: O1200 has come back with that (N10).
+           ^^^^^^^^ warning frame-changed-by-call: Is read in the work frame G55, which O1200 has left on (N10).
         X55.
         G53 G0 X-130.
         M30
@@ -76,14 +76,14 @@ def test_without_an_offset_before_the_call_there_is_nothing_to_change() -> None:
 def test_one_way_is_enough() -> None:
     ((line, text),) = told("/G55\nG0 X50. Z2.", "G0 X60. Z5.")
     assert line == 6
-    assert text.startswith("With block-delete switch 1 off: Reads in the work frame G55")
+    assert text.startswith("With block-delete switch 1 off: Is read in the work frame G55")
 
 
 def test_another_unit() -> None:
     ((line, text),) = told("G20\nG0 X2.", "G0 U.5")
     assert line == 6
     assert text == (
-        "Reads in inch: O1200 has come back with that. At its call it was mm, and nothing has stated it since."
+        "Is read in inch, which O1200 has left on. At its call it was mm, and nothing has stated that again since."
     )
     assert told("G20\nG0 X2.", "G21 G0 U.5") == []
 
@@ -94,14 +94,14 @@ def test_another_distance_mode(system: System) -> None:
     called = "G91 G0 X-2."
     ((line, text),) = told(called, "G0 X60. Z5.", f"{units} G54 G90", system)
     assert line == 6
-    assert text.startswith("Reads under G91: O1200 has come back with that. At its call it was G90")
+    assert text.startswith("Is read under G91, which O1200 has left on. At its call it was G90")
     assert told(called, "G90 G0 X60. Z5.", f"{units} G54 G90", system) == []
     assert told(f"{called}\nG90", "G0 X60. Z5.", f"{units} G54 G90", system) == []
 
 
 def test_several_at_once() -> None:
     ((_, text),) = told("G20 G55\nG0 X2.", "G0 X60.")
-    assert text.startswith("Reads in the work frame G55 and in inch: O1200 has come back with that")
+    assert text.startswith("Is read in the work frame G55 and in inch, which O1200 has left on")
     assert "At its call it was G54 and mm" in text
 
 

@@ -47,7 +47,7 @@ def test_a_number_that_is_worked_out() -> None:
     check(
         OPERATION.format("""#1=30.
     GOTO[60+#1]
-    ^^^^^^^^^^^ error missing-jump-target: What is worked out here is GOTO 90: no block""")
+    ^^^^^^^^^^^ error missing-jump-target: This works out to GOTO 90: no block""")
     )
     check(OPERATION.format("GOTO#501"))
 
@@ -57,7 +57,7 @@ def test_on_one_of_two_ways() -> None:
         OPERATION.format("""#1=80
     /#1=90
     GOTO#1
-    ^^^^^^ error missing-jump-target: With block-delete switch 1 off: What is worked out here is GOTO 90""")
+    ^^^^^^ error missing-jump-target: With block-delete switch 1 off: This works out to GOTO 90""")
     )
 
 

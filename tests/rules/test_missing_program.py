@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -58,6 +59,12 @@ def test_it_says_where_it_has_looked() -> None:
     )
     assert "Calls O31200 or O1200, which is" in message("M98 P31200\nM30\n", beside())
     assert "Calls O1200 after each move, which is" in message("G66 P1200\nM30\n", beside())
+
+
+def test_the_folder_that_it_is_started_in_is_no_mere_point() -> None:
+    shelf = Shelf(FakeFiles({"/shop/jobs/body.nc": b""}), shown=lambda path: os.path.relpath(path, "/shop/jobs"))
+    library = FolderLibrary(Path("/shop/jobs/body.nc"), Setup(), shelf)
+    assert "which is neither in this text nor in this folder. Behind" in message("M98 P1200\nM30\n", library)
 
 
 def test_it_says_why_a_file_was_not_taken() -> None:

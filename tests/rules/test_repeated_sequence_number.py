@@ -39,7 +39,7 @@ def test_goto_takes_the_next_one() -> None:
         OPERATION.format("""N20 G1 Z-30. F.2
     IF[#501EQ1.]GOTO 20
     N20 G0 X60.
-    ^^^ error repeated-sequence-number: forward from line 7, then from the top, and would take the second one, which is
+    ^^^ error repeated-sequence-number: forward from line 7, then from the top, takes the second one, which is
     N0020 G0 Z5.
     ^^^^^ error repeated-sequence-number: N20 stands 3 times in this program, and GOTO 20 in line 7""")
     )
@@ -47,7 +47,7 @@ def test_goto_takes_the_next_one() -> None:
     check(
         OPERATION.format("""N20 G1 Z-30. F.2
     /N20 G0 X60.
-     ^^^ error repeated-sequence-number: would take the first one, not this block
+     ^^^ error repeated-sequence-number: takes the first one, not this block; another control may take another
     IF[#501EQ1.]GOTO 20""")
     )
 
@@ -72,7 +72,7 @@ def test_m99_p() -> None:
         N20 T0101
         G0 X52. Z2.
         N20 G0 X60.
-        ^^^ error repeated-sequence-number: M99 P20 in line 4 leads to it. Controls search from the top, and would take
+        ^^^ error repeated-sequence-number: M99 P20 in line 4 leads to it. A control that searches from the top takes
         M99 P20
         """,
         only=RULE,

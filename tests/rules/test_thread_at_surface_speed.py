@@ -22,7 +22,7 @@ def test_the_cycle_of_many_passes() -> None:
         G0 X34. Z5.
         G76 P021060 Q100 R.05
         G76 X27.546 Z-21. P1227 Q350 F2.
-        ^^^ error thread-at-surface-speed: G76 cuts a thread while G96 keeps the surface speed constant
+        ^^^ error thread-at-surface-speed: G76 cuts a thread while G96 is on: each pass is at another diameter
         G97 S1100
         G53 G0 X0.
         G53 G0 Z0.

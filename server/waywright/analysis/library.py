@@ -192,7 +192,9 @@ class FolderLibrary:
         return self._answer(number).program
 
     def looked_in(self) -> tuple[str, ...]:
-        return tuple(self._shelf.shown(each) for each in self._folders() if not isinstance(each, str))
+        shown = (self._shelf.shown(each) for each in self._folders() if not isinstance(each, str))
+        # What is started in the folder of the program names it by a point, which reads as the end of the sentence.
+        return tuple("this folder" if each == os.curdir else each for each in shown)
 
     def refusal(self, number: int) -> str:
         return self._answer(number).refusal

@@ -44,7 +44,8 @@ _SETS = Form("", cuts=False)
 def _roughing_forms(depth: str, stock: str) -> tuple[Form, ...]:
     """depth: the letter of the depth in the first block; stock: the one that only a second block has."""
     first = Form("R", cuts=False, needs=(Need(depth, _DEPTH),))
-    cut = Form("PQDIK", cuts=True, needs=_NAMED, kept=Need("D", _DEPTH))
+    kept = Need("D", f"{_DEPTH}, and no first block with {depth} before it gives it")
+    cut = Form("PQDIK", cuts=True, needs=_NAMED, kept=kept)
     return cut, first, Form(stock, cuts=True, needs=_NAMED, kept=cut.kept), Form("", cuts=False, needs=first.needs)
 
 

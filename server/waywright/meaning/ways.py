@@ -33,7 +33,7 @@ from waywright.meaning.past import (
 )
 from waywright.meaning.plan import Plan, plan_of
 from waywright.meaning.reach import Reaches, together
-from waywright.meaning.so_far import JUMPED, SoFar, Watch, in_profile, owes, turned
+from waywright.meaning.so_far import JUMPED, Note, SoFar, Watch, in_profile, owes, turned
 from waywright.meaning.state import (
     COMPENSATION,
     DISTANCE,
@@ -138,8 +138,8 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
     way = ways[0]
     state, past = way.state, way.past
     course: Course = state.context.courses.get(block.head) or course_of(state.context, block.head)
-    if not course.quiet and not (course.of_speed and past.so_far.clamped):
-        # Once the spindle speed is clamped, constant surface speed is nothing to tell.
+    if not course.quiet and not (course.of_speed and past.so_far.clamped and not past.so_far.notes & Note.THREAD):
+        # Once the spindle speed is clamped, constant surface speed is nothing to tell, but after a thread under it.
         return None
     if block.nodes is not None:
         # A number that is worked out may have no value.

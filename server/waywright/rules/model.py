@@ -13,7 +13,7 @@ from waywright.edits.model import Remedy, Site
 from waywright.meaning.advance import Reading
 from waywright.meaning.ahead import Ahead
 from waywright.meaning.calls import Calls
-from waywright.meaning.facts import AHEAD, CALLING, EARLIER_REACHES, OUTLINE, Facts, called_by
+from waywright.meaning.facts import AHEAD, CALLING, EARLIER_REACHES, OUTLINE, Facts, called_by, jumps_of
 from waywright.meaning.loops import Loops
 from waywright.meaning.outline import Outline
 from waywright.meaning.past import Past
@@ -134,6 +134,14 @@ class View(msgspec.Struct, frozen=True, gc=False):
         """The lines of this program with the block number, in order; None where a block's number is not known."""
         self.facts.reads.add(OUTLINE)
         return self.outline.numbered(self.line, number)
+
+    def is_jumped_to(self, number: int) -> bool:
+        """Whether a jump of this program, taken or not, names the block or may do so.
+
+        Asking depends on nothing that `reads` would hold: a change of any jump has all traced anew.
+        """
+        lines = self.outline.program_at(self.line)
+        return any(target is None or target == number for line in lines for target in jumps_of(self.blocks[line]))
 
     def stands_alone(self) -> bool:
         """Whether this program certainly runs by itself, and what it has not stated by now nobody has."""

@@ -33,10 +33,10 @@ Instead
 Remedy and its proof
     None. Whether the end came too early or the blocks are left over only the author knows.
 When it stays silent
-    On profiles that a cycle names by P and Q, which often stand behind the end; on blocks that a GOTO or M99 P leads
-    to; on another program of the same text (an O number begins it); on %, comments and blocks with an N number alone;
-    where a switch skips the end (`/M30`); behind an alarm (`#3000=1`); behind a jump that is always taken, of which
-    unreachable-blocks tells.
+    On profiles that a cycle names by P and Q, which often stand behind the end; on a block that a GOTO or M99 P names,
+    even where that jump is not taken with the values as they stand, for so alarm handlers wait; on another program of
+    the same text (an O number begins it); on %, comments and blocks with an N number alone; where a switch skips the
+    end (`/M30`); behind an alarm (`#3000=1`); behind a jump that is always taken, of which unreachable-blocks tells.
 Source
     NISTIR 6556, M2 and M30: the program ends, and what follows in the file is not run. M99 as an end: common practice,
     no source.
@@ -57,7 +57,8 @@ def check(view: View) -> Iterator[Finding]:
     if not view.before.ended or tail is None or tail <= JUMPED:
         return
     begins = tail == 0 or (tail > 0 and view.facts.in_profile(tail, "last"))
-    if not begins or (block.number is not None and view.facts.in_profile(block.number, "first")):
+    number = block.number
+    if not begins or (number is not None and (view.facts.in_profile(number, "first") or view.is_jumped_to(number))):
         return
     start, end = content_span(block)
     yield Finding(RULE, "information", start, end, (tail > 0,))

@@ -93,7 +93,7 @@ def check(view: View) -> Iterator[Finding]:
         or view.past.so_far.notes & Note.DEPTH
     )
     if form.kept is not None and not settled and view.stands_alone():
-        missing.append((form.kept.letters, f"{form.kept.what}, and no block before gives it"))
+        missing.append((form.kept.letters, form.kept.what))
     feed, taken = _feed_missing(code, form, view)
     missing += feed
     if missing:

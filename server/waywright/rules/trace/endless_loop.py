@@ -187,11 +187,12 @@ def _does_something(block: Block) -> bool:
 
 def sentence(begins: str, names: tuple[int, ...]) -> str:
     if names:
-        variables = " and ".join(f"#{number}" for number in names)
-        changes = f"nothing between there and here changes {variables}"
-        if begins.startswith("DO"):
-            changes = f"nothing up to its END changes {variables}"
-        return f"The condition of {begins} holds and {changes}: the loop goes round for ever."
+        variables = " or ".join(f"#{number}" for number in names)
+        loop, back = begins.removeprefix("DO"), begins.removeprefix("GOTO ")
+        where = f"between N{back} and here" if loop == begins else f"up to END{loop}"
+        return (
+            f"The condition of {begins} holds, and nothing {where} changes {variables}: the loop goes round for ever."
+        )
     return (
         f"{begins} goes round for ever: nothing in the loop moves, waits, stops or leads out of it, so the control "
         "hangs here."

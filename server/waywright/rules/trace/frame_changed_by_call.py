@@ -70,8 +70,8 @@ def sentence(*changed: Changed) -> str:
     had = listed([each.before for each in changed])
     blocks = [f"N{block}" for block in dict.fromkeys(each.block for each in changed) if block is not None]
     return (
-        f"Reads {now}: O{program} has come back with that{f' ({listed(blocks)})' if blocks else ''}. At its call "
-        f"it was {had}, and nothing has stated it since."
+        f"Is read {now}, which O{program} has left on{f' ({listed(blocks)})' if blocks else ''}. At its call it was "
+        f"{had}, and nothing has stated that again since."
     )
 
 

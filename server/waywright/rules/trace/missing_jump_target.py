@@ -98,7 +98,7 @@ def sentence(how: str, target: int, certain: bool, program: int = 0) -> str:
     leads = {
         "jump": f"GOTO {target}",
         "leave": f"M99 P{target}",
-        "worked out": f"What is worked out here is GOTO {target}",
+        "worked out": f"This works out to GOTO {target}",
     }
     stops = "the control searches for it and stops with an alarm"
     return f"{leads[how]}: {missing}. {'Here' if certain else 'Where the condition holds'} {stops}."

@@ -130,11 +130,11 @@ def finding(blocks: Sequence[Block], line: int, leads: Repeated) -> Finding:
 def sentence(number: int, times: int, how: str, where: str, from_here: bool, which: int, this: bool) -> str:
     order = ("first", "second", "third")
     name = f"the {order[which]} one" if which < len(order) else "another one"
-    searches = f"forward from {where}, then from the top" if from_here else "from the top"
+    searches = f"forward from {where}, then from the top," if from_here else "from the top"
     often = "twice" if times == 2 else f"{times} times"
     return (
-        f"N{number} stands {often} in this program, and {how} in {where} leads to it. Controls search {searches}, and "
-        f"would take {name}{', which is this block' if this else ', not this block'}; that differs by control."
+        f"N{number} stands {often} in this program, and {how} in {where} leads to it. A control that searches "
+        f"{searches} takes {name}, {'which is' if this else 'not'} this block; another control may take another."
     )
 
 

@@ -4,10 +4,9 @@ What it reports
     G32, G34, G76 or G92 (G33, G34, G76, G78 in code system B; G33, G34, G78, G21 in C) that cuts while G96 is on:
     error, on the code. Told once for each G96.
 Why it matters
-    Under G96 the spindle changes its speed with the diameter, and a thread is cut at another diameter with each pass.
-    The slide does not follow at once: it runs up and down behind the spindle, the turns of the thread shift from pass
-    to pass, and the thread is cut apart. Some controls hold the speed while they cut the thread, and start the next
-    pass at another one; some stop with an alarm.
+    Under G96 the spindle changes its speed with the diameter, and each pass of a thread is at another diameter. How far
+    the slide lags behind the spindle depends on the speed: the passes do not fall into one groove, and the thread is
+    cut apart. Some controls hold the speed during a pass, but cut the next one at another; some stop with an alarm.
 Example
     G21
     T0707
@@ -64,8 +63,8 @@ def check(view: View) -> Iterator[Finding]:
 
 def sentence(code: str) -> str:
     return (
-        f"{code} cuts a thread while G96 keeps the surface speed constant: with each pass the spindle turns at another "
-        "speed, the slide runs up behind it, and the turns of the thread shift. G97 with a speed belongs before it."
+        f"{code} cuts a thread while G96 is on: each pass is at another diameter, so the spindle turns at another "
+        "speed, and the passes do not fall into one groove. G97 with a speed belongs before it."
     )
 
 

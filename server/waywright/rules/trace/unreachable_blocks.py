@@ -66,7 +66,7 @@ def check(view: View) -> Iterator[Finding]:
     if not view.before.ended or not begins or view.taken.plan.stop in (Action.END, Action.LEAVE):
         return
     number = block.number
-    if number is not None and (view.facts.in_profile(number, "first") or _is_led_to(view, number)):
+    if number is not None and (view.facts.in_profile(number, "first") or view.is_jumped_to(number)):
         return
     jump = None
     if tail == JUMPED:
@@ -74,12 +74,6 @@ def check(view: View) -> Iterator[Finding]:
         if jump is not None and view.numbered(jump[1]) == []:
             return
     yield Finding(RULE, "information", *content_span(block), (None if jump is None else jump[0], tail != JUMPED))
-
-
-def _is_led_to(view: View, number: int) -> bool:
-    """Whether a jump of the program names the block, or may do so. A change of any jump has all traced anew."""
-    lines = view.outline.program_at(view.line)
-    return any(target is None or target == number for line in lines for target in jumps_of(view.blocks[line]))
 
 
 def _jump_above(view: View) -> tuple[str, int] | None:
