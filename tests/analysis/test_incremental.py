@@ -11,7 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from waywright.analysis.engine import SPACING, Analysis
+from waywright.meaning.advance import counts_relative
+from waywright.meaning.library import NoLibrary, Program
 from waywright.setup.model import Setup
+from waywright_grammar.reader import read_block
 
 LINES = (
     "T0101",
@@ -439,3 +442,84 @@ def test_an_m99_that_another_program_gets() -> None:
     assert_as_fresh(analysis)
     analysis.edit((2, 0), (2, 0), "O1200 ")
     assert_as_fresh(analysis)
+
+
+@pytest.mark.parametrize("text", ["M99 P\n", "M99\n", "O1\n", "G91 G0 X5.\nM99\n"])
+def test_a_text_of_which_nothing_is_left(text: str) -> None:
+    analysis = Analysis(text, Setup(code_system="B"))
+    finish(analysis)
+    analysis.edit((0, 0), (text.count("\n"), 0), "")
+    assert_as_fresh(analysis)
+
+
+def test_a_called_program_that_comes_back_elsewhere_in_its_caller() -> None:
+    # O2, which is called itself and does not change, goes on at its N20 once O3 ends in M99 P20.
+    analysis = Analysis("O1\nM98 P2\nG0 X1.\nM30\nO2\nM98 P3\nG55\nM99\nN20 G56\nM99\nO3\nG57\nM99\n", Setup())
+    finish(analysis)
+    assert {way.state.context.offset for way in analysis.ways_before(2)} == {"G55"}
+    analysis.edit((12, 0), (12, 3), "M99 P20")
+    assert_as_fresh(analysis)
+    assert {way.state.context.offset for way in analysis.ways_before(2)} == {"G56"}
+
+
+@pytest.mark.parametrize("other", ["G4 U1.", "IF[#501EQ1]GOTO10", "M98 P77"])
+def test_m99_goes_round_in_a_text_with_jumps_and_calls_too(other: str) -> None:
+    analysis = Analysis(f"O1\nG0 X1.\n{other}\nN10 G91 G0 X1.\nM99\n", Setup(code_system="B"))
+    finish(analysis)
+    assert {counts_relative(way.state.context) for way in analysis.ways_before(1)} == {False, True}
+
+
+def test_a_program_that_is_not_called_any_more_begins_anew_at_its_m99() -> None:
+    # The O1 that comes above the other one is the one that is called from then on.
+    body = "#[#501]=3\n" + "G0 X5. Z5.\n" * 2 * SPACING + "G91 G0 X1.\nM99\n"
+    analysis = Analysis("O9\nM98 P1\nM30\nO2\nM99\nO1\n" + body, Setup(code_system="B"))
+    finish(analysis)
+    assert {counts_relative(way.state.context) for way in analysis.ways_before(7)} == {False}
+    analysis.edit((3, 0), (3, 0), "O1\nM99\n")
+    assert_as_fresh(analysis)
+    assert {counts_relative(way.state.context) for way in analysis.ways_before(9)} == {False, True}
+
+
+def test_arguments_of_a_program_that_gets_another_number() -> None:
+    # As O2 it takes X#1 or does without; as O3 nothing calls it, and #1 is empty by mistake.
+    body = "G0 X5.\n" * 2 * SPACING + "G0 X#1 Z5.\nM30\n"
+    analysis = Analysis("O1\nG65 P2\nG65 P4\nM30\nO2\n" + body + "O4\nM99\n", Setup())
+    finish(analysis)
+    assert not any(mark.rule == "unset-variable" for mark in found_in(analysis))
+    analysis.edit((4, 0), (4, 2), "O3")
+    assert_as_fresh(analysis)
+    assert any(mark.rule == "unset-variable" for mark in found_in(analysis))
+
+
+def test_m99_to_a_missing_block_of_a_program_that_nothing_calls_any_more() -> None:
+    # The second O2 never was called, but which of the two a control takes is not for its M99 to say.
+    analysis = Analysis("O1\nM98 P2\nM98 P4\nM30\nO4\nM99\nO2\nM99\nO2\nM99 P77\nM30\n", Setup())
+    finish(analysis)
+    assert not any(mark.rule == "missing-jump-target" for mark in found_in(analysis))
+    analysis.edit((1, 0), (2, 0), "")
+    assert_as_fresh(analysis)
+    assert any(mark.rule == "missing-jump-target" for mark in found_in(analysis))
+
+
+def test_a_library_program_that_calls_a_program_of_the_text() -> None:
+    class Beside(NoLibrary):
+        def program(self, number: int) -> Program | None:
+            return beside if number == beside.number else None
+
+    beside = Program(9000, "O9000.nc", 0, tuple(map(read_block, ["O9000\n", "M98 P1\n", "M99\n"])))
+    text = "O5\nM98 P9000\n" + "G0 X5. Z5.\n" * 2 * SPACING + "M30\nO1\nG55\nM99\n"
+    analysis = Analysis(text, Setup(), Beside())
+    finish(analysis)
+    last = text.count("\n") - 2
+    analysis.edit((last, 0), (last, 3), "G56")
+    finish(analysis)
+    assert {way.state.context.offset for way in analysis.ways_before(2 * SPACING)} == {"G56"}
+
+
+def test_where_a_called_program_begins_after_lines_came_above_it() -> None:
+    analysis = Analysis("O1\nM98 P2\nM30\nO2\nG55\nM99\n", Setup())
+    finish(analysis)
+    analysis.edit((1, 0), (1, 0), "(A)\n(B)\n")
+    program = analysis.program(2)
+    assert program is not None
+    assert program.first == 5

@@ -37,10 +37,10 @@ from waywright.meaning.attention import Attention
 from waywright.meaning.calls import Calls
 from waywright.meaning.dialect import dialect_of
 from waywright.meaning.facts import AHEAD, EARLIER_REACHES, OUTLINE, Fact, Facts, called_by
-from waywright.meaning.flow import Flow, Target, flow_of, program_number, steers
+from waywright.meaning.flow import Flow, Target, flow_of, steers
 from waywright.meaning.library import NO_LIBRARY, Library, Program
 from waywright.meaning.marks import LAST_SIGHT, Mark
-from waywright.meaning.outline import Outline
+from waywright.meaning.outline import Outline, program_number
 from waywright.meaning.plan import READING, Plan, Trigger, plan_of
 from waywright.meaning.reach import Reaches
 from waywright.meaning.so_far import Watch
@@ -278,12 +278,14 @@ class Analysis:
             self._find_programs()
         elif self._starts:
             self._starts = [line + grown if line >= last else line for line in self._starts]
+            if grown:
+                # Those below begin in another line.
+                self._own = {number: each for number, each in self._own.items() if each.first < last}
         if any("M99" in block.head.codes or block.head.flags & Flag.PROGRAM for block in touched):
             # Whether anybody may call the program decides what its variables hold at first; so for the one above, of
             # which this may have been a part.
-            for start in (self._section(first)[0], self._section(max(first - 1, 0))[0]):
-                # Of a text without any line, nothing is left to trace.
-                self._dirty.add(start, min(start + 1, len(self.document.lines)))
+            self._called_by_others(first)
+            self._called_by_others(max(first - 1, 0))
         if self._starts:
             numbers.add(self._number_of(first))
             self._own.pop(self._number_of(first) or -1, None)
@@ -297,8 +299,11 @@ class Analysis:
                 return
             self._entries_again(flow.callers)
         self._repeating = False
-        if self._flow is not None and any(block.head.flags & Flag.PROGRAM for block in old):
-            self._call_what_is_gone(numbers)
+        if self._flow is not None and (
+            any(block.head.flags & Flag.PROGRAM for block in old)
+            or any(not numbers.isdisjoint(self._calls.reachable(number)) for number in self.calls)
+        ):
+            self._call_from_anywhere(numbers)
         if self._flow is not None and self._flow.calls:
             self._call_again(numbers)
         self._begin_rounds_again(first, any(block.head.flags & Flag.PROGRAM for block in touched))
@@ -317,10 +322,21 @@ class Analysis:
         for line in self._starts:
             start = id(blocks[line])
             if callers.get(start) != self._flow.callers.get(start):
-                self._dirty.add(line, line + 1)
+                self._called_by_others(line)
 
-    def _call_what_is_gone(self, numbers: set[int | None]) -> None:
-        """The blocks that call one of these programs, which may be in the text no more, are traced again."""
+    def _called_by_others(self, line: int) -> None:
+        """After the program around the line has got other callers, or none: where it begins, and where M99 ends it."""
+        first, end = self._section(line)
+        # There is no such line any more where an edit has left no text.
+        self._dirty.add(first, min(first + 1, end))
+        for at in range(first, end):
+            if "M99" in self.document.blocks[at].head.codes:
+                self._dirty.add(at, at + 1)
+
+    def _call_from_anywhere(self, numbers: set[int | None]) -> None:
+        """The blocks that call one of these programs, which may be in the text no more, are traced again; so are those
+        that call it by a program of the library.
+        """
         for line, block in enumerate(self.document.blocks):
             called = set(called_by(block))
             if not called.isdisjoint(numbers) or any(
@@ -598,10 +614,11 @@ class Analysis:
         return brought
 
     def _go_round(self, taken: Sequence[Taken], line: int) -> None:
-        """M99 in a text without jumps and calls."""
-        for one in taken:
-            if one.leaves is not None and one.leaves[0].target is None and one.leaves[0].known:
-                self._round(line, one.leaves[1])
+        """M99 without a block number, which leads back to a caller of this text or else begins the program anew."""
+        leaving = [one.leaves for one in taken if one.leaves is not None]
+        for leave, way in leaving if leaving and not self._is_called(line) else ():
+            if leave.target is None and leave.known:
+                self._round(line, way)
 
     def _round(self, line: int, way: Way) -> None:
         """M99 begins the program anew with what the round before has left."""

@@ -77,6 +77,16 @@ class _Exits(msgspec.Struct, frozen=True):
     blocks: int
 
 
+class _KeptFlow(msgspec.Struct, frozen=True):
+    """program: whose flow it is, kept so that no other one gets its identity. asked: the programs, or None where there
+    was none, by their numbers, that may return to one of its block numbers.
+    """
+
+    program: Program
+    flow: Flow | None
+    asked: dict[int, Program | None]
+
+
 class Calls:
     """Follows calls for one text. own: gives the text's own programs; those come first, as on a control.
 
@@ -94,7 +104,7 @@ class Calls:
         self._blocks = 0  # traced since the outermost call, also by calls whose result was kept
         self._cut_short = False  # what is being worked out rests on a call that was not followed for its depth
         self._kept: dict[tuple[int, Way], tuple[Program, _Exits]] = {}
-        self._flows: dict[int, tuple[Program, Flow | None]] = {}
+        self._flows: dict[int, _KeptFlow] = {}
         self._called: dict[int, tuple[Program, frozenset[int]]] = {}
 
     def program(self, number: int) -> Program | None:
@@ -246,10 +256,20 @@ class Calls:
     def flow(self, program: Program) -> Flow | None:
         """Where the program's blocks lead, by their place in it; None where all of them lead to the next one."""
         kept = self._flows.get(id(program))
-        if kept is None or kept[0] is not program:
-            jumps = any(steers(block.head) for block in program.blocks)
-            kept = self._flows[id(program)] = program, flow_of(program.blocks, self.returns) if jumps else None
-        return kept[1]
+        if kept is None or any(self.program(number) is not called for number, called in kept.asked.items()):
+            kept = self._flows[id(program)] = self._flow_of(program)
+        return kept.flow
+
+    def _flow_of(self, program: Program) -> _KeptFlow:
+        asked: dict[int, Program | None] = {}
+
+        def returns(number: int | None) -> set[int | None]:
+            if number is not None:
+                asked[number] = self.program(number)
+            return self.returns(number)
+
+        jumps = any(steers(block.head) for block in program.blocks)
+        return _KeptFlow(program, flow_of(program.blocks, returns) if jumps else None, asked)
 
     def _traced(self, program: Program, entry: Way, before: int) -> _Exits:
         flow = self.flow(program)

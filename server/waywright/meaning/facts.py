@@ -33,7 +33,8 @@ AHEAD: Fact = ("ahead", 0, 0)
 CALLING: Fact = ("calling", 0, 0)
 """Which programs the text's blocks call, in their order: likewise."""
 OUTLINE: Fact = ("outline", 0, 0)
-"""Block numbers, the beginnings and the ends of the text's programs and loops, in order: likewise (see outline.py)."""
+"""Numbers of programs and blocks, the beginnings and the ends of the text's programs and loops, in order: likewise (see
+outline.py)."""
 
 
 class Balance(NamedTuple):

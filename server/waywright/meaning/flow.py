@@ -14,6 +14,7 @@ from typing import Literal
 import msgspec
 
 from waywright.meaning.facts import called_by, jumps_of
+from waywright.meaning.outline import program_number
 from waywright_grammar.blocks import Block, End, Flag, Head, While
 
 Target = int | Literal["anywhere", "head", "behind"]
@@ -220,12 +221,6 @@ def _components(edges: set[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
         else:
             found.append((first, last))
     return tuple(found)
-
-
-def program_number(block: Block) -> int | None:
-    """The number of the program that begins with this block."""
-    value = block.values[block.head.letters.index("O")] if "O" in block.head.letters else None
-    return None if value is None else value // 1_000_000
 
 
 def sections(blocks: Sequence[Block]) -> Iterator[tuple[int, int]]:

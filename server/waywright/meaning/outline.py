@@ -1,4 +1,4 @@
-"""Where a text's programs and their loops begin and end, and which block has which number.
+"""Where a text's programs and their loops begin and end, and which program and which block has which number.
 
 Whoever asks is asked again when OUTLINE changes (see facts.py).
 """
@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
 from waywright.meaning.loops import Loops, loops_of, marks_of_loops
-from waywright_grammar.blocks import Block, Flag
+from waywright_grammar.blocks import SCALE, Block, Flag
 
 _SEQUENCE = int(Flag.SEQUENCE)
 _OUTLINED = int(Flag.PROGRAM | Flag.SEQUENCE | Flag.TAPE)
@@ -23,7 +23,7 @@ def same_outline(removed: Sequence[Block], added: Sequence[Block]) -> bool:
     return all(one == other for one, other in zip_longest(_outline(removed), _outline(added)))
 
 
-_Outlined = tuple[int, int | None, tuple[str, ...], tuple[tuple[bool, int], ...]]
+_Outlined = tuple[int, int | None, int | None, tuple[str, ...], tuple[tuple[bool, int], ...]]
 
 
 def _outline(blocks: Sequence[Block]) -> Iterator[_Outlined]:
@@ -32,7 +32,13 @@ def _outline(blocks: Sequence[Block]) -> Iterator[_Outlined]:
         codes = head.codes if not _ENDS.isdisjoint(head.codes) else ()
         loops = marks_of_loops(block) if block.nodes is not None else ()
         if head.flags & _OUTLINED or codes or loops:
-            yield head.flags & _OUTLINED, block.number, codes, loops
+            yield head.flags & _OUTLINED, block.number, program_number(block), codes, loops
+
+
+def program_number(block: Block) -> int | None:
+    """The number of the program that begins with this block."""
+    value = block.values[block.head.letters.index("O")] if "O" in block.head.letters else None
+    return None if value is None else value // SCALE
 
 
 class Outline:
@@ -53,6 +59,10 @@ class Outline:
         at = bisect_right(self._starts, line)
         end = self._starts[at] if at < len(self._starts) else len(self._blocks)
         return range(self._starts[at - 1] if at else 0, end)
+
+    def program_number(self, line: int) -> int | None:
+        """The number of the program that the line belongs to; None where it has none, or where that is not known."""
+        return program_number(self._blocks[self.program_at(line).start])
 
     def numbered(self, line: int, number: int) -> list[int] | None:
         """The lines of the program around the line that have this block number, in order; None where the number of one

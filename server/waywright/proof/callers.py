@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterator, Sequence
 from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action
 from waywright.meaning.facts import called_by
-from waywright.meaning.flow import Flow, program_number, steers
+from waywright.meaning.flow import Flow, steers
+from waywright.meaning.outline import program_number
 from waywright_grammar.blocks import Block, Flag
 
 

@@ -20,8 +20,8 @@ from waywright.edits.model import Intent, Remedy, edited
 from waywright.meaning.advance import Leave, Reading, changed_modes, reference_number
 from waywright.meaning.calls import MOST_DEEP, entered, left
 from waywright.meaning.facts import Fact, Facts
-from waywright.meaning.flow import program_number
 from waywright.meaning.index_position import is_index
+from waywright.meaning.outline import program_number
 from waywright.meaning.past import cuts
 from waywright.meaning.positions import of_file, position_in, shift_between
 from waywright.meaning.state import AXES, MACHINE, MOTION, C, Call, Frame, State, X, Y, Z, make_context, mode_bits

@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from waywright.analysis.engine import Analysis
-from waywright.meaning.flow import Flow, program_number
+from waywright.meaning.flow import Flow
 from waywright.meaning.library import Program
+from waywright.meaning.outline import program_number
 from waywright.meaning.variables import COMMON
 from waywright.proof.callers import calls_into, programs_beside
 from waywright.proof.limits import NotProven, asks_control, program_around, reads

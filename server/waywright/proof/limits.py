@@ -12,7 +12,7 @@ from waywright.analysis.document import Document
 from waywright.analysis.engine import Analysis
 from waywright.codes.model import Action
 from waywright.meaning.dialect import dialect_of
-from waywright.meaning.flow import program_number
+from waywright.meaning.outline import program_number
 from waywright.meaning.plan import Plan, Trigger, plan_of
 from waywright.meaning.state import AXES, MOTION, X, Z
 from waywright.meaning.variables import CONTROLS_OWN

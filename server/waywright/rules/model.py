@@ -126,6 +126,16 @@ class View(msgspec.Struct, frozen=True, gc=False):
             if codes is None or not codes.isdisjoint(block.head.codes)
         )
 
+    def may_be_called(self, number: int | None) -> bool:
+        """Whether a block of this text calls the program, or one of which the number is worked out."""
+        self.facts.reads.add(CALLING)
+        return any(called is None or called == number for block in self.blocks for called in called_by(block))
+
+    def program_number(self) -> int | None:
+        """The number of this program."""
+        self.facts.reads.add(OUTLINE)
+        return self.outline.program_number(self.line)
+
     def ahead(self) -> Ahead:
         self.facts.reads.add(AHEAD)
         return self.look_ahead(self.line)

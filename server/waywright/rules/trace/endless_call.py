@@ -37,8 +37,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.meaning.calls import MOST_DEEP
-from waywright.meaning.flow import program_number
 from waywright.meaning.nesting import comes_back, deepest
+from waywright.meaning.outline import program_number
 from waywright.meaning.plan import Trigger
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.trace.missing_program import call_span, called_here
@@ -56,16 +56,12 @@ def check(view: View) -> Iterator[Finding]:
     if comes_back(chain):
         # What goes round without this block is told where it goes back, unless that is another file's.
         round_of = chain[chain.index(chain[-1]) :]
-        if not program.path and not (_own_number(view) in round_of and _stands_above(view, program.number)):
+        if not program.path and not (view.program_number() in round_of and _stands_above(view, program.number)):
             return
-    elif len(chain) <= MOST_DEEP or view.is_called(_own_number(view)):
+    elif len(chain) <= MOST_DEEP or view.is_called(view.program_number()):
         return
     start, end = call_span(view)
     yield Finding(RULE, "error", start, end, (chain,))
-
-
-def _own_number(view: View) -> int | None:
-    return program_number(view.blocks[view.outline.program_at(view.line).start])
 
 
 def _stands_above(view: View, number: int) -> bool:

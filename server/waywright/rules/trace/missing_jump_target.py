@@ -49,8 +49,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from waywright.meaning.advance import Jump, Leave
-from waywright.meaning.facts import called_by, jumps_of
-from waywright.meaning.flow import program_number
+from waywright.meaning.facts import jumps_of
 from waywright.meaning.plan import Trigger
 from waywright.rules.model import Finding, Rule, View
 from waywright_grammar.words import content_span
@@ -87,8 +86,7 @@ def _runs_first(view: View) -> bool:
     """Whether the program certainly is the one that M99 P finds its block in, as none has called it."""
     if view.outline.ends(view.line).isdisjoint({"M2", "M30"}):
         return False
-    number = program_number(view.blocks[view.outline.program_at(view.line).start])
-    return not any(called is None or called == number for block in view.blocks for called in called_by(block))
+    return not view.may_be_called(view.program_number())
 
 
 def sentence(how: str, target: int, certain: bool, program: int = 0) -> str:

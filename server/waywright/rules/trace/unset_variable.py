@@ -52,14 +52,12 @@ from typing import Literal
 
 from waywright.codes.model import Action
 from waywright.meaning.expressions import EMPTY, millionths
-from waywright.meaning.flow import program_number
 from waywright.meaning.plan import Trigger, plan_of
 from waywright.meaning.state import AXES
 from waywright.meaning.variables import LAST_LOCAL
 from waywright.rules.expressions import Stumble, stumbles, variables_named
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import number as written_number
-from waywright_grammar.blocks import Flag
 
 Effect = Literal["sum", "return", "machine", "still", "axis", "word"]
 """What comes of it: it counts as 0; G28 or G30, or G53, has no axis left; the block moves nothing; one axis stays where
@@ -84,9 +82,7 @@ def _are_arguments(view: View, empty: tuple[int | None, ...]) -> bool:
     """Whether a macro call of this text may have left them out."""
     if not all(number is not None and number <= LAST_LOCAL for number in empty):
         return False
-    first = view.blocks[view.outline.program_at(view.line).start]
-    own = program_number(first) if first.head.flags & Flag.PROGRAM else None
-    return view.is_called(own, _MACRO_CALLS)
+    return view.is_called(view.program_number(), _MACRO_CALLS)
 
 
 _MACRO_CALLS = frozenset({"G65", "G66"})
