@@ -31,10 +31,9 @@ from waywright.analysis.allowances import allowances_of, allowed_on, meant_line
 from waywright.analysis.dirty import Dirty
 from waywright.analysis.document import Document, Position
 from waywright.analysis.reaches import ReachesByLine
-from waywright.codes.model import Action
 from waywright.meaning.ahead import Ahead, ahead, mark_of
 from waywright.meaning.attention import Attention
-from waywright.meaning.calls import Calls
+from waywright.meaning.calls import Calls, forgotten
 from waywright.meaning.dialect import dialect_of
 from waywright.meaning.facts import AHEAD, EARLIER_REACHES, OUTLINE, Fact, Facts, called_by
 from waywright.meaning.flow import Flow, Target, flow_of, steers
@@ -53,10 +52,12 @@ from waywright.meaning.ways import (
     Ways,
     anew,
     anywhere_ways,
+    begins_modal_call,
     collapse,
     covers,
     ended_by,
     join,
+    joined_ways,
     pass_by,
     rounds_joined,
     start_ways,
@@ -149,10 +150,7 @@ class Analysis:
     @property
     def assumed(self) -> tuple[str, ...]:
         """What readings of this text rest on and nothing says."""
-        system = () if self.setup.code_system_given else (f"code system {self.setup.code_system}",)
-        stated = self.setup.machine.x_words is not None or self.setup.x_is_diameter() is None
-        diameters = () if stated else ("X words are diameters",)
-        return (*system, *diameters)
+        return self.setup.assumed
 
     def edit(self, start: Position, end: Position, text: str) -> None:
         """Replaces the text between two positions, which must lie inside the document."""
@@ -568,12 +566,14 @@ class Analysis:
             if one.called is not None and one.called.program is not None and one.called.entries:
                 found.setdefault(("program", one.called.program.number), []).extend(one.called.entries)
             modal = one.step.state.called
-            if modal is not None and one.plan.once is not None and one.plan.once.action is Action.MODAL_CALL:
+            if modal is not None and begins_modal_call(one):
                 program = self._calls.meant(modal)[0]
                 if program is not None:
                     found["program", program.number] = list(anywhere_ways(self._dialect))
+                # After which move the program returns to one of these is not known.
+                found.update((target, [forgotten(one.step.state)]) for target in flow.leads.get(line, ()))
         if "anywhere" in found:
-            found["anywhere"] = list(anywhere_ways(self._dialect))
+            found["anywhere"] = [forgotten(way.state) for way in found["anywhere"]]
         before = self._brought.get(id(self.document.blocks[line]), {})
         now: dict[_Brings, Ways] = {}
         for brings, ways in found.items():
@@ -610,7 +610,7 @@ class Analysis:
             self._added[key] += 1
             if self._added[key] > _MOST_ADDED:
                 # What was joined does not always cover what it was joined from. Joined each time it has an end.
-                brought = (join(added),)
+                brought = joined_ways(added)
         return brought
 
     def _go_round(self, taken: Sequence[Taken], line: int) -> None:
@@ -658,6 +658,9 @@ class Analysis:
         """Traces dirty lines before the line `end`, about that many blocks."""
         while blocks_at_most > 0:
             start = self._dirty.first()
+            if self._resume is not None and self._resume[0] < end:
+                # Before anything else, since a loop that is broken off and begun anew may never come to its end.
+                start = self._resume[0]
             if start is None or start >= end:
                 return
             blocks_at_most -= self._trace_on(start, end, blocks_at_most)
@@ -722,6 +725,7 @@ class Analysis:
             if component is not None and component[1] == line:
                 if self._grew:
                     line = component[0]
+                    first = min(first, line)
                     self._repeating = True
                     last_kept, ways = self._leaving(line)
                     continue

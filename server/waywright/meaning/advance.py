@@ -53,7 +53,6 @@ from waywright_grammar.blocks import (
     SCALE,
     Assign,
     Block,
-    End,
     Expression,
     Flag,
     Goto,
@@ -193,6 +192,9 @@ def _whole_block(state: State, block: Block, plan: Plan) -> Step:
     controls: tuple[Control, ...] = ()
     if plan.flags & _STATEMENT:
         state, controls = _statements(state, block)
+        if plan.only_statements and not state.ended:
+            # Loops of these may run a million times.
+            return Step(state, (), None, False, False, None, False, controls)
     station = None
     before = state
     if plan.modes or plan.unknown_code:
@@ -231,7 +233,8 @@ def _finish(step: Step, block: Block, plan: Plan, station: int | None, controls:
     context = state.context
     ends = False
     called_after_move = bool(step.readings) and step.action not in (None, Action.FRAME, Action.SHIFT)
-    called_after_move = called_after_move and modal_call_on(context)
+    # The blocks of a profile do not run where they stand, so that nothing is called behind them.
+    called_after_move = called_after_move and modal_call_on(context) and (not state.profile or not state.profile.inside)
     called_once = plan.once is not None and plan.once.action is Action.CALL
     if plan.once is not None and plan.once.action is Action.MODAL_CALL:
         state = _replaced(state, called=_call(state, block, plan, after_moves=True))
@@ -241,7 +244,11 @@ def _finish(step: Step, block: Block, plan: Plan, station: int | None, controls:
         if plan.stop is Action.CALL or called_once:
             controls = (*controls, _call(state, block, plan))
         elif state.called is not None:
-            controls = (*controls, msgspec.structs.replace(state.called, state=state, after_moves=False))
+            # Whether it is called at all is not known where the call may be off, or all words may be empty.
+            certain = active_code(context, MODAL_CALL) is not None
+            certain = certain and any(block.values[reading.index] is not None for reading in step.readings)
+            repeats = state.called.repeats if certain else None
+            controls = (*controls, _replaced(state.called, state=state, after_moves=False, repeats=repeats))
         else:
             controls = (*controls, Call(None, None, state))
         unknown = unknown_state(context.dialect)
@@ -510,7 +517,8 @@ def reference_number(block: Block, plan: Plan) -> int | None:
 def _begin_profile(state: State, block: Block) -> State:
     """The second block of a roughing cycle names the blocks of its profile with P and Q."""
     letters = block.head.letters
-    if "P" not in letters or "Q" not in letters:
+    if "P" not in letters or "Q" not in letters or state.profile is not None:
+        # In a profile nothing runs, another cycle neither.
         return state
     first, last = block.values[letters.index("P")], block.values[letters.index("Q")]
     if first is None or last is None:
@@ -934,23 +942,23 @@ def _statements(state: State, block: Block) -> tuple[State, tuple[Control, ...]]
             statement = statement.then
             if holds is False:
                 continue
-        match statement:
-            case Assign(target, value):
-                state = _assign(state, target, _value(value, state), holds is True)
-                if state.ended:
-                    break
-            case Goto(target):
-                controls.append(Jump(_block_number(_value(target, state)), holds is True))
-                if holds is True:
-                    break
-            case While(condition, loop):
-                runs = True if condition is None else truth(_value(condition, state))
-                controls.append(Loop(loop, runs))
-                if runs is False:
-                    break
-            case End(loop):
-                controls.append(Again(loop))
+        if isinstance(statement, Assign):
+            state = _assign(state, statement.target, _value(statement.value, state), holds is True)
+            if state.ended:
                 break
+        elif isinstance(statement, Goto):
+            controls.append(Jump(_block_number(_value(statement.target, state)), holds is True))
+            if holds is True:
+                break
+        elif isinstance(statement, While):
+            condition = statement.condition
+            runs = True if condition is None else truth(_value(condition, state))
+            controls.append(Loop(statement.loop, runs))
+            if runs is False:
+                break
+        else:
+            controls.append(Again(statement.loop))
+            break
     return state, tuple(controls)
 
 

@@ -20,7 +20,7 @@ from waywright.meaning.facts import called_by
 from waywright.meaning.flow import Flow, Target, flow_of, steers
 from waywright.meaning.library import Library, Program
 from waywright.meaning.marks import LAST_SIGHT, Mark
-from waywright.meaning.past import UNKNOWN_OUT
+from waywright.meaning.past import NOT_KNOWN, UNKNOWN_OUT
 from waywright.meaning.plan import plan_of
 from waywright.meaning.reach import Reaches, together, unknown
 from waywright.meaning.so_far import Changed, Watch, states
@@ -39,10 +39,10 @@ from waywright.meaning.ways import (
     Called,
     Way,
     Ways,
-    anywhere_ways,
+    begins_modal_call,
     collapse,
     ended_by,
-    join,
+    joined_ways,
     pass_by,
     rounds_joined,
     through,
@@ -197,13 +197,13 @@ class Calls:
             back = [there for exits in found for to, there in exits.ways if to is None]
             back += before if once_or_not else ()
             if not back:
-                behind = ()
+                behind = before if repeats is None else ()
                 break
             # Where it is not known how often it runs it may be done after each round.
             behind = collapse([*back, *before] if repeats is None else back)
             rounds += 1
             if rounds >= MOST_ROUNDS:
-                behind = (join([*before, *behind]),)
+                behind = joined_ways([*before, *behind])
             if behind == before:
                 break
         exits_of_caller = tuple(_noted(left(each, way.state, call), way.state, program) for each in behind)
@@ -295,6 +295,8 @@ class Calls:
                 if flow is None and ways[0].state.ended:
                     break
             line += 1
+        if flow is not None:
+            ways = _arriving(ways, flow, len(blocks), brought)
         if not ways[0].state.ended:
             # It runs out behind its last block; controls go back as by M99 or alarm (from memory).
             trace.exits[len(program.blocks)] = [(None, way) for way in ways]
@@ -336,8 +338,7 @@ class Calls:
         """The ways behind one line, with what jumps have brought there so far; adds to that."""
         block = program.blocks[line]
         if flow is not None and line in flow.sources:
-            more = [way for source in flow.sources[line] for way in brought.get(source, ())]
-            ways = collapse([*ways, *more]) if more else ways
+            ways = _arriving(ways, flow, line, brought)
         passed = pass_by(ways, block)
         if passed is not None:
             trace.marks[line] = passed[1]
@@ -355,11 +356,15 @@ class Calls:
             if one.leaves is not None:
                 leave, way = one.leaves
                 trace.exits[line].append((leave.target if leave.known else "anywhere", way))
+        for one in taken:
+            if flow is not None and begins_modal_call(one):
+                # After which move the program returns to one of these is not known.
+                arriving.update((target, [forgotten(one.step.state)]) for target in flow.leads.get(line, ()))
         for target, some in arriving.items():
-            there = list(anywhere_ways(self._dialect)) if target == "anywhere" else some
+            there = [forgotten(way.state) for way in some] if target == "anywhere" else some
             # Going round a loop only ever adds to what a jump brings, or it might never come to an end.
             added = [*brought.get((line, target), ()), *there]
-            brought[line, target] = (join(added),) if joining else rounds_joined(added)
+            brought[line, target] = joined_ways(added) if joining else rounds_joined(added)
         return ways
 
 
@@ -370,6 +375,18 @@ class _Trace:
         self.exits: dict[int, list[tuple[int | str | None, Way]]] = {}
         self.reaches: dict[int, Reaches] = {}
         self.marks = [0] * lines
+
+
+def _arriving(ways: Ways, flow: Flow, line: int, brought: dict[tuple[int, Target], Ways]) -> Ways:
+    """The ways at a line with what jumps have brought there."""
+    more = [way for source in flow.sources.get(line, ()) for way in brought.get(source, ())]
+    return collapse([*ways, *more]) if more else ways
+
+
+def forgotten(state: State) -> Way:
+    """The way to where nobody knows what leads there, from the state: only what is called after each move is kept."""
+    unknown = unknown_state(state.context.dialect)
+    return Way(_with_modal_call(unknown, state.context.modes[MODAL_CALL], state.called), NOT_KNOWN)
 
 
 def entered(way: Way, call: Call) -> Way:

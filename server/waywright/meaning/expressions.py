@@ -73,6 +73,7 @@ LARGEST_WORD = 1e9
 _INDEX_NEAR = 1e-4
 """A number so close to a whole one counts as it where it names a variable: NISTIR 6556."""
 
+_LARGEST_PLAIN = 100_000 * SCALE
 _LARGEST_BITS = 2.0**31
 _LARGEST_BCD = 10**8
 
@@ -142,6 +143,9 @@ def variable_number(
 ) -> int | None:
     """Which variable it is. None where that is not known, and for what is the number of none."""
     written = variable.index
+    if isinstance(written, Number) and 0 <= written.value <= _LARGEST_PLAIN and not written.value % SCALE:
+        # As nearly all are written.
+        return written.value // SCALE
     value = evaluate(written, read, arithmetic, troubles)
     if value is EMPTY:
         # Whether ##1 is then #0 or an alarm is not known.

@@ -90,7 +90,7 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     lengths: indices of the words that are lengths and lead no axis to a place by themselves. content: there is
     something for the control to do. mark: what it is to one that looks ahead (see ahead.py) where it cuts or moves
     nothing; mark_of_moves: where it does not cut. cycle: the code of a cutting cycle, and form: how its block is
-    written. feed: it states F, be it a feed or a lead.
+    written. feed: it states F, be it a feed or a lead. only_statements: there is nothing in it but macro statements.
     """
 
     head: Head
@@ -117,6 +117,7 @@ class Plan(msgspec.Struct, frozen=True, eq=False):
     cycle: Code | None
     form: Form | None
     feed: bool
+    only_statements: bool
 
 
 def plan_of(head: Head, dialect: Dialect) -> Plan:
@@ -245,6 +246,7 @@ def _make(head: Head, dialect: Dialect) -> Plan:
         cycle,
         cycle.form(head.letters) if cycle is not None else None,
         Role.FEED in roles or Role.LEAD in roles,
+        bool(head.flags & Flag.STATEMENT) and not head.codes and not set(head.letters) - {"N"},
     )
 
 

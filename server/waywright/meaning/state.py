@@ -223,9 +223,9 @@ def start_state(dialect: Dialect, variables: Variables = UNKNOWN) -> State:
 def unknown_state(dialect: Dialect, ended: bool = False) -> State:
     """The state of which nothing is known: after a call, at a jump target, past the program's end."""
     # That another program leaves a call after each move behind, nobody does.
-    modes = tuple(
-        AS_STARTED if group == MODAL_CALL else mask for group, mask in enumerate(mode_bits(dialect.system).everything)
-    )
+    bits = mode_bits(dialect.system)
+    no_call = AS_STARTED | bits.bits["G67"]
+    modes = tuple(no_call if group == MODAL_CALL else mask for group, mask in enumerate(bits.everything))
     context = make_context(dialect, modes, None, None, None, _UNKNOWNS, _UNKNOWNS, ())
     return State(NO_VALUES, NO_FRAMES, context, None, ended)
 

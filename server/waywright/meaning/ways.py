@@ -12,6 +12,7 @@ from typing import Literal, Protocol, TypeVar
 
 import msgspec
 
+from waywright.codes.model import Action
 from waywright.meaning.advance import Again, Jump, Leave, Loop, Step, advance, counts_relative
 from waywright.meaning.attention import Attention
 from waywright.meaning.courses import Course, course_of, glide
@@ -46,6 +47,7 @@ from waywright.meaning.state import (
     Call,
     Context,
     Frame,
+    Profile,
     State,
     make_context,
     mode_bits,
@@ -121,6 +123,11 @@ class Taken(msgspec.Struct, frozen=True, gc=False):
     def in_profile(self) -> bool:
         """Whether the block belongs to a cycle's profile, which does not run where it stands."""
         return in_profile(self.way.state, self.step)
+
+
+def begins_modal_call(one: Taken) -> bool:
+    """Whether the block says that a program is called after each move from here on."""
+    return one.plan.once is not None and one.plan.once.action is Action.MODAL_CALL
 
 
 def start_ways(dialect: Dialect, variables: Variables = UNKNOWN_VARIABLES) -> Ways:
@@ -392,17 +399,25 @@ def _deleted(ways: Ways, block: Block, caller: Caller | None) -> tuple[Ways, tup
 
 def _partly_deleted(ways: Ways, block: Block, caller: Caller | None) -> tuple[Ways, tuple[Taken, ...]]:
     """Behind the / nothing runs where its switch is on. A further / behind it parts the ways again."""
+    switch, short, whole = parted(block)
+    skipping, running = _part(ways, switch)
+    first, taken_short = _through(skipping, short, caller) if skipping else ((), ())
+    second, taken_whole = _through(running, whole, caller) if running else ((), ())
+    return collapse([*first, *second]), (*taken_short, *taken_whole)
+
+
+def parted(block: Block) -> tuple[int, Block, Block]:
+    """The switch of the first / inside a block, the block as it runs where that is on, and where it is off.
+
+    Neither has the / at the start of the block any more, and every word keeps its columns.
+    """
     assert block.nodes is not None
     column, switch = block.nodes.deletes[0]
     found = _MARK.match(block.text, column)
     assert found is not None
     mark, rest = found.groups()
-    # Blanks in place of the mark keep every word in its column.
     start = _BLOCK_DELETE.sub(_blank, block.text[:column])
-    skipping, running = _part(ways, switch)
-    first, short = _through(skipping, read_block(start), caller) if skipping else ((), ())
-    second, whole = _through(running, read_block(start + " " * len(mark) + rest), caller) if running else ((), ())
-    return collapse([*first, *second]), (*short, *whole)
+    return switch, read_block(start), read_block(start + " " * len(mark) + rest)
 
 
 _MARK = re.compile(r"(/[ \t]*[1-9]?)(.*)", re.DOTALL)
@@ -472,7 +487,17 @@ def collapse(ways: list[Way]) -> Ways:
             found.append(way)
     if len(found) <= MOST_WAYS:
         return tuple(found)
-    return (join(found),)
+    return joined_ways(found)
+
+
+def joined_ways(ways: list[Way]) -> Ways:
+    """The ways joined to one, but for those on which other blocks do not run where they stand."""
+    by_profile: dict[tuple[int | None, int | None, bool] | None, list[Way]] = {}
+    for way in ways:
+        profile = way.state.profile
+        key = None if profile is None else (profile.first, profile.last, profile.inside)
+        by_profile.setdefault(key, []).append(way)
+    return tuple(join(some) if len(some) > 1 else some[0] for some in by_profile.values())
 
 
 def rounds_joined(ways: list[Way]) -> Ways:
@@ -483,7 +508,7 @@ def rounds_joined(ways: list[Way]) -> Ways:
     found: dict[tuple[int, int], list[Way]] = {}
     for way in collapse(ways):
         found.setdefault((way.on, way.off), []).append(way)
-    return collapse([each[0] if len(each) == 1 else join(each) for each in found.values()])
+    return collapse([way for each in found.values() for way in joined_ways(each)])
 
 
 def covers(wide: Way, narrow: Way) -> bool:
@@ -497,7 +522,7 @@ def covers(wide: Way, narrow: Way) -> bool:
 def _state_covers(wide: State, narrow: State) -> bool:
     return (
         wide.ended == narrow.ended
-        and wide.profile == narrow.profile
+        and _profile_covers(wide.profile, narrow.profile)
         and wide.called == narrow.called
         and cover(wide.variables, narrow.variables)
         and wide.drilling in (narrow.drilling, None)
@@ -506,6 +531,17 @@ def _state_covers(wide: State, narrow: State) -> bool:
             for axis, frame in enumerate(wide.frames)
         )
         and _context_covers(wide.context, narrow.context)
+    )
+
+
+def _profile_covers(wide: Profile | None, narrow: Profile | None) -> bool:
+    if wide is None or narrow is None:
+        return wide is narrow
+    return (
+        wide.first == narrow.first
+        and wide.last == narrow.last
+        and wide.inside == narrow.inside
+        and _state_covers(wide.resume, narrow.resume)
     )
 
 
@@ -615,12 +651,11 @@ def join(ways: list[Way]) -> Way:
         keep = alike and frame is not None and (same or not _leans_on_unknown(frame))
         frames.append(frame if keep else None)
         values.append(first.values[axis] if keep else 0)
-    profiles = [way.state.profile for way in ways]
     state = State(
         tuple(values),
         tuple(frames),
         shared,
-        _agreed(profiles),
+        _joined_profile([way.state.profile for way in ways]),
         all(way.state.ended for way in ways),
         _agreed([way.state.drilling for way in ways]) if same else None,
         joined([way.state.variables for way in ways]),
@@ -631,6 +666,18 @@ def join(ways: list[Way]) -> Way:
     for way in ways:
         on, off = on & way.on, off & way.off
     return Way(state, _agreed(pasts) or _shallowest(pasts), on, off)
+
+
+def _joined_profile(profiles: list[Profile | None]) -> Profile | None:
+    first = profiles[0]
+    if first is None or all(profile == first for profile in profiles):
+        return first
+    resumes: list[Way] = []
+    for profile in profiles:
+        if profile is None or (profile.first, profile.last, profile.inside) != (first.first, first.last, first.inside):
+            return None
+        resumes.append(Way(profile.resume))
+    return msgspec.structs.replace(first, resume=join(resumes).state)
 
 
 def _written_by_some(contexts: list[Context]) -> tuple[tuple[tuple[str, int], int | None], ...]:
