@@ -7,7 +7,7 @@ import sys
 
 import typer
 
-from . import check, dump, fix, rules, serve, where
+from . import check, dump, fix, rules, run, serve, where
 from .options import INTERRUPTED, complain
 
 app = typer.Typer(
@@ -23,6 +23,7 @@ app = typer.Typer(
 app.command()(check.check)
 app.command()(fix.fix)
 app.command()(where.where)
+app.command()(run.run)
 app.command()(dump.dump)
 app.command()(rules.rules)
 app.command()(serve.serve)

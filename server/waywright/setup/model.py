@@ -184,6 +184,13 @@ class Setup(msgspec.Struct, frozen=True):
         """Whether the machine has the axis, by a file that lists X and Z and so all of them; None by any other."""
         return axis in self.axes if {"X", "Z"} <= self.axes.keys() else None
 
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """What readings of programs rest on and nothing says."""
+        system = () if self.code_system_given else (f"code system {self.code_system}",)
+        stated = self.machine.x_words is not None or self.x_is_diameter() is None
+        return system if stated else (*system, "X words are diameters")
+
     def x_is_diameter(self) -> bool | None:
         """Whether X words are diameters: yes, unless the file says radius. None where what it says is of no use."""
         if self.machine.x_words is None and any(each.key == "machine.x_words" for each in self.problems):
