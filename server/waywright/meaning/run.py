@@ -19,9 +19,10 @@ from waywright.meaning.advance import Again, Jump, Leave, Loop, Step, advance
 from waywright.meaning.calls import MOST_DEEP, entered, left
 from waywright.meaning.dialect import Dialect
 from waywright.meaning.expressions import evaluate, truth, variable_number
-from waywright.meaning.facts import called_by, program_number
+from waywright.meaning.facts import called_by
 from waywright.meaning.flow import flow_of, sections
 from waywright.meaning.library import Program
+from waywright.meaning.outline import program_number
 from waywright.meaning.plan import Plan, plan_of
 from waywright.meaning.so_far import in_profile
 from waywright.meaning.state import Call, State, start_state
