@@ -128,11 +128,11 @@ def _variables(given: list[str]) -> Variables:
 
     variables = FRESH
     for each in given:
-        found = _SETTING.fullmatch(each)
+        found = re.fullmatch(_SETTING, each)
         if found is None or not 0 < int(found[1]) < CONTROLS_OWN:
             raise CannotRun(f"--set {each}: not VARIABLE=VALUE with a variable from 1 to 999, like 500=12.5")
         variables = variables.written(int(found[1]), float(found[2]))
     return variables
 
 
-_SETTING = re.compile(r"#?([0-9]{1,3})=([-+]?(?:[0-9]{1,9}\.?[0-9]{0,9}|\.[0-9]{1,9}))")
+_SETTING = r"#?([0-9]{1,3})=([-+]?(?:[0-9]{1,9}\.?[0-9]{0,9}|\.[0-9]{1,9}))"

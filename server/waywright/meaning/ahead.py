@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import cache
 from typing import Literal
 
 import msgspec
@@ -36,25 +37,25 @@ class Ahead(msgspec.Struct, frozen=True):
 def ahead(marks: bytearray, line: int, done: int) -> Ahead:
     """What comes after the line; lines from `done` on are not known yet. The text's end is an end."""
     done = min(done, len(marks))
-    sight = _LAST_SIGHT.search(marks, line + 1, done)
+    sight = _any_of(LAST_SIGHT).search(marks, line + 1, done)
     last, upto = (0, done) if sight is None else (marks[sight.start()], sight.end())
-    moves = bool(_MOVES_X.search(marks, line + 1, upto)) << X | bool(_MOVES_Z.search(marks, line + 1, upto)) << Z
+    moves = (
+        bool(_any_of(Mark.MOVES_X).search(marks, line + 1, upto)) << X
+        | bool(_any_of(Mark.MOVES_Z).search(marks, line + 1, upto)) << Z
+    )
     beyond: Next | None = None
     if sight is None:
         beyond = "end" if done == len(marks) else None
     elif not last & Mark.ELSEWHERE:
         beyond = "cut" if last & Mark.CUT else "station" if last & Mark.STATION else "end"
-    stops = _STOP.search(marks, line + 1, done if sight is None else sight.start())
+    stops = _any_of(Mark.STOP).search(marks, line + 1, done if sight is None else sight.start())
     return Ahead("stop" if stops else beyond, beyond, moves)
 
 
+@cache
 def _any_of(bits: int) -> re.Pattern[bytes]:
     """Finds the next mark that has one of these bits; an operation can be as long as its text."""
     return re.compile(b"[%b]" % b"".join(re.escape(bytes([mark])) for mark in range(256) if mark & bits))
-
-
-_LAST_SIGHT, _STOP = _any_of(LAST_SIGHT), _any_of(Mark.STOP)
-_MOVES_X, _MOVES_Z = _any_of(Mark.MOVES_X), _any_of(Mark.MOVES_Z)
 
 
 def mark_of(taken: Sequence[Taken]) -> int:

@@ -46,7 +46,7 @@ def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
         return
     content = without_line_end(site.block.text).rstrip()
     doubt = LEFT_OUT if _leaves_words_out(site) else ""
-    if _WORD.search(content, finding.start):
+    if re.compile(_WORD, re.IGNORECASE).search(content, finding.start):
         doubt = WORDS_INSIDE
     edit = Edit(site.line, len(content), len(content), ")")
     yield Remedy("Close the comment at the end of the line", (edit,), INTENDS, doubt)
@@ -59,12 +59,13 @@ def _leaves_words_out(site: Site) -> bool:
         before, closed, _ = block.text.partition(")")
         between.append(before.partition("(")[0])
         if closed:
-            return any(_NUMBER.sub("", text).strip() for text in between)
+            return any(re.sub(_NUMBER, "", text, flags=re.IGNORECASE).strip() for text in between)
     return False
 
 
-_NUMBER = re.compile(r"\A[ \t]*/?[ \t]*N[0-9]+", re.IGNORECASE)
-_WORD = re.compile(r"(?<![A-Z0-9.])[A-Z][ \t]?[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?![A-Z])", re.IGNORECASE)
+# Compiled when they are needed, for every start of the command line loads this file.
+_NUMBER = r"\A[ \t]*/?[ \t]*N[0-9]+"
+_WORD = r"(?<![A-Z0-9.])[A-Z][ \t]?[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?![A-Z])"
 
 INTENDS: frozenset[Intent] = frozenset({"closed comment"})
 WORDS_INSIDE = "what reads like a word stands in the comment, and it may have been meant to stand behind it"

@@ -45,7 +45,7 @@ _MATTERS = frozenset("XYZCABEUVWHGT")
 def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
     """What is wrong in the word that the finding is about, where it is plain."""
     for slip, wrong, right, title in _SLIPS:
-        for found in slip.finditer(site.block.text):
+        for found in re.finditer(slip, site.block.text, re.ASCII | re.IGNORECASE):
             if found.start() <= finding.start < found.end():
                 number = "".join(right if letter in wrong else letter for letter in found["number"])
                 edit = Edit(site.line, found.start("number"), found.end("number"), number)
@@ -54,22 +54,22 @@ def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
 
 _SLIPS = (
     (
-        re.compile(
-            r"(?<![A-Z])(?P<letter>[XYZUVWIJKRFGM])(?P<number>[-+]?[0-9]*\.?[0-9]*O[0-9O]*\.?[0-9O]*)(?![A-Z.])",
-            re.ASCII | re.IGNORECASE,
-        ),
+        r"(?<![A-Z])(?P<letter>[XYZUVWIJKRFGM])(?P<number>[-+]?[0-9]*\.?[0-9]*O[0-9O]*\.?[0-9O]*)(?![A-Z.])",
         "oO",
         "0",
         "Write 0 for the letter O",
     ),
     (
-        re.compile(r"(?P<letter>[XYZUVWIJKRF])(?P<number>[-+]?[0-9]*,[0-9]+)(?![0-9.,])", re.ASCII | re.IGNORECASE),
+        r"(?P<letter>[XYZUVWIJKRF])(?P<number>[-+]?[0-9]*,[0-9]+)(?![0-9.,])",
         ",",
         ".",
         "Write a point for the comma",
     ),
 )
-"""Numbers with a slip in them, the characters that do not belong there, what does, and a title."""
+"""Numbers with a slip in them, the characters that do not belong there, what does, and a title.
+
+Compiled when they are needed, for every start of the command line loads this file.
+"""
 
 DOUBT = "what was meant is a guess"
 
