@@ -58,6 +58,11 @@ class FakeDocument:
 
 class FakeAnalysis:
     calls: frozenset[int] = frozenset()
+    callers_are_waiting = False
+    waits = False
+
+    def tell_callers(self) -> bool:
+        return False
 
     def __init__(self, text: str) -> None:
         self.document = FakeDocument(text)

@@ -59,8 +59,13 @@ class Document:
             last += 1
             changed += self.lines[last]
         lines = split_lines(changed)
+        stop = min(last + 1, len(self.lines))
+        # A line that is as it was stays the same block: what hangs on it need not be looked at again.
+        while lines and stop > first and lines[-1] == self.lines[stop - 1]:
+            lines.pop()
+            stop -= 1
         new = [read_block(line) for line in lines]
-        old = blocks[first : last + 1]
-        self.lines[first : last + 1] = lines
-        blocks[first : last + 1] = new
+        old = blocks[first:stop]
+        self.lines[first:stop] = lines
+        blocks[first:stop] = new
         return first, old, new

@@ -126,6 +126,8 @@ class Analysis:
         self._last_content = -1  # the last line with anything in it, when the end was judged last
         self._end_judged = False
         self._ran_out: int | None = None  # the line that is told that no program end follows it
+        self.callers_wait = False  # what calls a program of the text is traced again when `tell_callers` says so
+        self._waiting: set[int | None] = set()  # the programs whose callers wait
         self._calls = Calls(self._dialect, self._own_program, library)
         self._starts: list[int] = []  # the lines of the text's O numbers
         self._own: dict[int, Program] = {}  # the text's programs, as far as anybody has asked for them
@@ -229,6 +231,7 @@ class Analysis:
         self._brought.clear()
         self._added.clear()
         self._anew.clear()
+        self._waiting.clear()
         self._resume = None
         self._repeating = False
 
@@ -303,8 +306,33 @@ class Analysis:
         ):
             self._call_from_anywhere(numbers)
         if self._flow is not None and self._flow.calls:
-            self._call_again(numbers)
+            if self.callers_wait:
+                self._waiting |= numbers & {program_number(self.document.blocks[line]) for line in self._flow.calls}
+            else:
+                self._call_again(numbers)
         self._begin_rounds_again(first, any(block.head.flags & Flag.PROGRAM for block in touched))
+
+    @property
+    def callers_are_waiting(self) -> bool:
+        """Whether a program has changed and the blocks that call it have not been traced again."""
+        return bool(self._waiting)
+
+    @property
+    def waits(self) -> bool:
+        """Whether any line is to be traced."""
+        return self._dirty.first() is not None
+
+    def tell_callers(self) -> bool:
+        """Has the blocks traced again that call a program that has changed, where they had to wait for it.
+
+        True where there are any; they are traced by `work`.
+        """
+        numbers, self._waiting = self._waiting, set()
+        if not numbers or self._flow is None:
+            return False
+        self._call_again(numbers)
+        self._begin_rounds_again(None, programs=False)
+        return True
 
     def _entries_again(self, callers: dict[int, tuple[int, ...]]) -> None:
         """After calls have come, gone or changed: what they brought, and the programs that begin with it.
@@ -355,14 +383,15 @@ class Analysis:
                 modal = "G66" in blocks[line].head.codes
                 self._dirty.add(line, len(blocks) if modal else line + 1)
 
-    def _begin_rounds_again(self, edited: int, programs: bool) -> None:
+    def _begin_rounds_again(self, edited: int | None, programs: bool) -> None:
         """What an M99 brings to the beginning of its program may come from a block that is no longer there.
 
         So it is forgotten where anything of the program is to be traced again. programs: where they begin has changed.
         """
         if not self._anew:
             return
-        begins = {self._section(edited)[0], *((0, *self._starts) if programs else ())}
+        begins = set() if edited is None else {self._section(edited)[0]}
+        begins |= {0, *self._starts} if programs else set()
         there = set()
         for block, _ in self._anew.values():
             try:
@@ -438,6 +467,7 @@ class Analysis:
         What a called program begins with is known when all of the text is.
         """
         self._begin()
+        self.tell_callers()
         component = self._flow.component(line) if self._flow is not None else None
         end = line + 1 if component is None else component[1] + 1
         if self._is_called(line):
@@ -677,7 +707,6 @@ class Analysis:
             last_kept, ways = self._leaving(line)
             self._repeating = False
         self._resume = None
-        self._end_judged = False
         done, first = 0, line
         low, high = len(blocks), -1  # the first and the last line whose mark has changed
         component = flow.component(line) if flow is not None else None
@@ -745,6 +774,7 @@ class Analysis:
         for at in self._behind:
             self._dirty.add(at, at + 1)
         self._behind.clear()
+        self._end_judged = self._end_judged and line <= self._last_content
         self._traced_upto = max(self._traced_upto, line)
 
     def _mark_of(self, taken: tuple[Taken, ...], line: int) -> int:

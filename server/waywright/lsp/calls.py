@@ -48,7 +48,16 @@ def look_again(server: Server, changed: Iterable[Path] = ()) -> None:
 
 
 def text_changed(server: Server, changed: documents.Document) -> None:
-    """After an edit: whoever may call the program is told when the typing pauses."""
+    """After an edit: whoever may call the program, in this text or another, is told when the typing pauses."""
     number = None if changed.path is None else server.core.number_of(changed.path)
-    if number is not None and any(number in each.analysis.calls for each in server.documents.values()):
-        server.schedule.after_typing(partial(look_again, server))
+    elsewhere = number is not None and any(number in each.analysis.calls for each in server.documents.values())
+    if elsewhere or changed.analysis.callers_are_waiting:
+        server.schedule.after_typing(partial(_typing_pauses, server))
+
+
+def _typing_pauses(server: Server) -> None:
+    for document in list(server.documents.values()):
+        # A hover may have told the callers before, and left the rest of them to be traced.
+        if document.analysis.tell_callers() or document.analysis.waits:
+            server.schedule.changed(document)
+    look_again(server)

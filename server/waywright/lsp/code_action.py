@@ -48,6 +48,8 @@ def code_action(
 async def _actions(server: Server, taken: Snapshot, params: types.CodeActionParams) -> list[types.CodeAction]:
     context = params.context
     actions: list[types.CodeAction] = []
+    if taken.analysis.tell_callers():
+        server.schedule.changed(taken.document)
     await server.schedule.settled(taken.document, partial(check_current, server, taken))
     if not taken.analysis.work(1):  # it was left off because it raised, and most likely has raised here again
         return []

@@ -109,7 +109,10 @@ class Waywright:
         from waywright.analysis.engine import Analysis
         from waywright.meaning.library import NO_LIBRARY
 
-        return Analysis(text, setup, NO_LIBRARY if library is None else library)
+        analysis = Analysis(text, setup, NO_LIBRARY if library is None else library)
+        # What changes for the callers of a program is told when the typing pauses, as it is between documents.
+        analysis.callers_wait = True
+        return analysis
 
     def hover(self, analysis: Analysis, line: int, column: int) -> Hover | None:
         from waywright.features.hover import hover

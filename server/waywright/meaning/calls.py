@@ -105,6 +105,7 @@ class Calls:
         self._cut_short = False  # what is being worked out rests on a call that was not followed for its depth
         self._kept: dict[tuple[int, Way], tuple[Program, _Exits]] = {}
         self._flows: dict[int, _KeptFlow] = {}
+        self._returns: dict[int, tuple[Program, set[int | None]]] = {}
         self._called: dict[int, tuple[Program, frozenset[int]]] = {}
 
     def program(self, number: int) -> Program | None:
@@ -151,12 +152,17 @@ class Calls:
     def returns(self, number: int | None) -> set[int | None]:
         """The block numbers to which the program returns by M99 P."""
         program = None if number is None else self.program(number)
-        found: set[int | None] = set()
-        for block in program.blocks if program is not None else ():
-            if "M99" in block.head.codes and "P" in block.head.letters:
-                value = block.values[block.head.letters.index("P")]
-                found.add(None if value is None else value // 1_000_000)
-        return found
+        if program is None:
+            return set()
+        kept = self._returns.get(id(program))
+        if kept is None or kept[0] is not program:
+            found: set[int | None] = set()
+            for block in program.blocks:
+                if "M99" in block.head.codes and "P" in block.head.letters:
+                    value = block.values[block.head.letters.index("P")]
+                    found.add(None if value is None else value // 1_000_000)
+            kept = self._returns[id(program)] = program, found
+        return kept[1]
 
     def call(self, way: Way, call: Call) -> Called:
         if self._running:

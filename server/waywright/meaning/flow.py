@@ -6,7 +6,7 @@ What conditions say is not looked at here: these are the places that a block may
 from __future__ import annotations
 
 import sys
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import Literal
@@ -112,7 +112,7 @@ def flow_of(blocks: Sequence[Block], returns: Returns = no_returns) -> Flow:
     calls: dict[int, tuple[int, ...]] = {}
     computed = False
     for first, last in pairwise([0, *starts, len(blocks)]):
-        own = [line for line in steering if first <= line < last]
+        own = steering[bisect_left(steering, first) : bisect_left(steering, last)]
         wanted, any_number = _program(blocks, own, leads, returns)
         for line in own:
             for number in called_by(blocks[line]):

@@ -187,12 +187,15 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
 
 def _all_pass_by(ways: Ways, block: Block, attention: Attention | None) -> tuple[Ways, int] | None:
     """The same for several ways, where none of them is told from the others by how the block is read."""
-    first = ways[0].state.context
+    contexts: list[Context] = []
     mark = 0
     after_block: list[Way] = []
     for way in ways:
-        if way.past.so_far.apart_told or not (way.state.context is first or _frames_alike(way.state.context, first)):
+        context = way.state.context
+        if way.past.so_far.apart_told or any(_may_be_apart(context, other) for other in contexts):
             return None
+        if context not in contexts:
+            contexts.append(context)
         passed = pass_by((way,), block, attention)
         if passed is None:
             return None
@@ -269,6 +272,20 @@ def _read_alike(ways: Ways) -> bool:
     """Whether an axis word of the next block would be read in the same frame on all of these ways."""
     first = ways[0].state.context
     return all(way.state.context is first or _frames_alike(way.state.context, first) for way in ways)
+
+
+def _may_be_apart(one: Context, other: Context) -> bool:
+    """Whether a word could be read in two frames that are known and differ; see words_apart."""
+    if one.offset == other.offset and one.local == other.local and one.set == other.set:
+        return counts_relative(one) != counts_relative(other)
+    if counts_relative(one) != counts_relative(other):
+        return True
+    for mine, its in zip(one.work, other.work, strict=True):
+        parts = mine.offset, mine.local, mine.set
+        others = its.offset, its.local, its.set
+        if parts != others and None not in parts and None not in others:
+            return True
+    return False
 
 
 def _frames_alike(one: Context, other: Context) -> bool:
