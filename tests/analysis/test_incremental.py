@@ -523,3 +523,59 @@ def test_where_a_called_program_begins_after_lines_came_above_it() -> None:
     program = analysis.program(2)
     assert program is not None
     assert program.first == 5
+
+
+CALLER = "O0001\nG21\nT0101\nG54\nG0 X52. Z2.\nM98 P2\nG28 X60. Z5.\nM30\n"
+ENDS_FAR = "O0002\nG0 X80. Z10.\nM99\n"
+
+
+def test_callers_of_a_changed_program_wait_where_they_are_told_to() -> None:
+    analysis = Analysis(CALLER + ENDS_FAR, Setup())
+    analysis.callers_wait = True
+    finish(analysis)
+    before = found_in(analysis)
+    edit_at(analysis, *[analysis.document.text().index("X80.")] * 2, "G53 ")
+    finish(analysis)
+    # The called program itself is looked at, and its caller not yet.
+    assert analysis.callers_are_waiting
+    assert [mark for mark in found_in(analysis) if mark.line < 8] == [mark for mark in before if mark.line < 8]
+    assert analysis.tell_callers()
+    finish(analysis)
+    assert not analysis.callers_are_waiting
+    assert not analysis.tell_callers()
+    assert_as_fresh(analysis)
+
+
+def test_who_asks_for_a_line_of_a_caller_does_not_wait() -> None:
+    analysis = Analysis(CALLER + ENDS_FAR, Setup())
+    analysis.callers_wait = True
+    finish(analysis)
+    edit_at(analysis, *[analysis.document.text().index("M99")] * 2, "G55\n")
+    finish(analysis)
+    analysis.ensure(6)
+    (way,) = analysis.ways_after(5)
+    assert way.state.context.offset == "G55"
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_whatever_waits_comes_out_as_fresh(seed: int) -> None:
+    chosen = random.Random(seed)
+    lines = LINES + CALLS * 4
+    analysis = Analysis("".join(f"{chosen.choice(lines)}\n" for _ in range(60)), SETUPS[seed % 3])
+    analysis.callers_wait = True
+    for step in range(60):
+        size = sum(map(len, analysis.document.lines))
+        at = chosen.randrange(size + 1)
+        kind = chosen.random()
+        if kind < 0.4:
+            edit_at(analysis, at, at, chosen.choice(lines) + "\n")
+        elif kind < 0.7:
+            edit_at(analysis, at, min(size, at + chosen.choice((1, 1, 5, 60))), "")
+        elif kind < 0.9:
+            analysis.work(chosen.choice((1, 7, SPACING, 100)))
+        else:
+            analysis.tell_callers()
+        if step % 12 == 11:
+            finish(analysis)
+            analysis.tell_callers()
+            assert_as_fresh(analysis)

@@ -27,7 +27,9 @@ BUDGETS = {2_000: 1.5, 10_000: 1.5, 100_000: 0.99}
 """By blocks: p95 as a multiple of the do-nothing server's."""
 
 CALLED = {10_000: 50}
-"""By blocks: the same once more for a text of which so many programs are called by the others' operations."""
+"""By blocks: the same once more for a text that holds so many programs which the first one calls."""
+
+CALLED_BLOCKS = 40
 
 OURS = [sys.executable, "-c", "from waywright.cli.main import main; main()", "serve"]
 DO_NOTHING = [sys.executable, str(Path(__file__).with_name("keystroke_do_nothing.py"))]
@@ -166,12 +168,15 @@ def cuts(count: int, line: int, choose: random.Random) -> list[str]:
 
 
 def with_calls(blocks: int, called: int, choose: random.Random) -> list[str]:
-    """Half of it a program like the others, whose operations each call one of the programs of the other half."""
-    each = blocks // 2 // called
+    """A program like the others, of whose operations every third one calls one of so many short programs behind it."""
+    each = CALLED_BLOCKS
     main: list[str] = []
+    operations = 0
     for line in program(blocks - each * called, choose):
         if line == "G97 S900\n":
-            main.append(f"M98 P{7000 + choose.randrange(called)}\n")
+            operations += 1
+            # Each is called once, and a few by a second operation.
+            main += [f"M98 P{7000 + operations // 3 % called}\n"] if operations % 3 == 0 else []
         main.append(line)
     lines = [*main[: blocks - each * called - 2], "M30\n"]
     for number in range(called):

@@ -126,8 +126,10 @@ class Analysis:
         self._last_content = -1  # the last line with anything in it, when the end was judged last
         self._end_judged = False
         self._ran_out: int | None = None  # the line that is told that no program end follows it
-        self.callers_wait = False  # what calls a program of the text is traced again when `tell_callers` says so
+        self.callers_wait = False  # after an edit calls between the programs of the text wait for `tell_callers`
+        self._patient = False  # they do now
         self._waiting: set[int | None] = set()  # the programs whose callers wait
+        self._begin_later: set[int] = set()  # by the identity of their O blocks the programs that are called otherwise
         self._calls = Calls(self._dialect, self._own_program, library)
         self._starts: list[int] = []  # the lines of the text's O numbers
         self._own: dict[int, Program] = {}  # the text's programs, as far as anybody has asked for them
@@ -157,6 +159,7 @@ class Analysis:
     def edit(self, start: Position, end: Position, text: str) -> None:
         """Replaces the text between two positions, which must lie inside the document."""
         self._begin()
+        self._patient = self.callers_wait
         first, old, new = self.document.edit(start, end, text)
         self._resume = None
         last = first + len(old)
@@ -232,6 +235,7 @@ class Analysis:
         self._added.clear()
         self._anew.clear()
         self._waiting.clear()
+        self._begin_later.clear()
         self._resume = None
         self._repeating = False
 
@@ -306,7 +310,7 @@ class Analysis:
         ):
             self._call_from_anywhere(numbers)
         if self._flow is not None and self._flow.calls:
-            if self.callers_wait:
+            if self._patient:
                 self._waiting |= numbers & {program_number(self.document.blocks[line]) for line in self._flow.calls}
             else:
                 self._call_again(numbers)
@@ -314,8 +318,8 @@ class Analysis:
 
     @property
     def callers_are_waiting(self) -> bool:
-        """Whether a program has changed and the blocks that call it have not been traced again."""
-        return bool(self._waiting)
+        """Whether what a changed program does to its callers, or a call to its program, has not been looked at."""
+        return bool(self._waiting or self._begin_later)
 
     @property
     def waits(self) -> bool:
@@ -323,13 +327,19 @@ class Analysis:
         return self._dirty.first() is not None
 
     def tell_callers(self) -> bool:
-        """Has the blocks traced again that call a program that has changed, where they had to wait for it.
+        """Has the blocks traced again that call a program that has changed, and the programs that are called otherwise
+        than before, where they had to wait for it.
 
         True where there are any; they are traced by `work`.
         """
+        self._patient = False
         numbers, self._waiting = self._waiting, set()
-        if not numbers or self._flow is None:
+        begin, self._begin_later = self._begin_later, set()
+        if (not numbers and not begin) or self._flow is None:
             return False
+        for line in self._starts:
+            if id(self.document.blocks[line]) in begin:
+                self._dirty.add(line, line + 1)
         self._call_again(numbers)
         self._begin_rounds_again(None, programs=False)
         return True
@@ -390,17 +400,18 @@ class Analysis:
         """
         if not self._anew:
             return
-        begins = set() if edited is None else {self._section(edited)[0]}
-        begins |= {0, *self._starts} if programs else set()
+        around = None if edited is None else self._section(edited)[0]
+        begins = {0, *self._starts} if programs else set()
         there = set()
         for block, _ in self._anew.values():
             try:
                 line = self.document.blocks.index(block)
             except ValueError:
+                begins |= set() if around is None else {around}
                 continue
             first, end = self._section(line)
             dirty = self._dirty.first(first)
-            if first in begins or (dirty is not None and dirty < end):
+            if first == around or first in begins or (dirty is not None and dirty < end):
                 begins.add(first)
                 self._dirty.add(line, line + 1)
             else:
@@ -615,7 +626,9 @@ class Analysis:
             if before.get(brings) == now.get(brings):
                 continue
             for at in self._lines_of(flow, line, brings):
-                if at > line:
+                if isinstance(brings, tuple) and self._patient and self._dirty.first(at) != at:
+                    self._begin_later.add(id(self.document.blocks[at]))
+                elif at > line:
                     self._dirty.add(at, at + 1)
                 elif isinstance(brings, tuple):
                     self._behind.add(at)
@@ -712,6 +725,7 @@ class Analysis:
         component = flow.component(line) if flow is not None else None
         loops = {each[0]: each for each in flow.components} if flow is not None else {}
         sources = flow.sources if flow is not None else {}
+        starts = frozenset(self._starts)
         while line < end and done < blocks_at_most:
             if line in loops:
                 component = loops[line]
@@ -724,7 +738,8 @@ class Analysis:
                     return done + 1
                 kept[line] = ways
                 last_kept = line
-            elif line - last_kept >= SPACING:
+            elif line - last_kept >= SPACING or line in starts:
+                # Where a program begins the one above has no say, so that is a good place to have caught up.
                 kept[line] = ways
                 last_kept = line
             block = blocks[line]

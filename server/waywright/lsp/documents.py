@@ -126,6 +126,7 @@ def steps(server: Server, document: Document) -> Iterator[None]:
     yield
     while not document.analysis.work(BLOCKS):
         yield
+    calls.text_changed(server, document)
     lines, found = document.analysis.document.lines, document.analysis.found
     for first in range(0, len(found), LINES):
         put_in_words(
