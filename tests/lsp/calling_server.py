@@ -32,6 +32,12 @@ class CallingAnalysis:
         self.document.edit(start, end, text)
         self.done = False
 
+    callers_are_waiting = False
+    waits = False
+
+    def tell_callers(self) -> bool:
+        return False
+
     def called_again(self) -> None:
         self.done = False
 
