@@ -255,3 +255,18 @@ def test_what_the_call_leaves_on_counts_in_the_program_that_calls(shop: Path) ->
         client.notify("textDocument/didClose", {"textDocument": {"uri": file.as_uri()}})
         assert codes(client, caller) == []
         assert frame_after_the_call(client, caller) == "G54"
+
+
+def test_within_one_text_callers_are_told_when_the_typing_pauses(shop: Path) -> None:
+    with RawClient(REAL_SERVER) as client:
+        client.initialize()
+        uri = open_caller(client, shop, text=WHOLE + "O1234\nG42 G55\nM99\n")
+        assert codes(client, uri) == ["compensated-retract"]
+        assert frame_after_the_call(client, uri) == "G55"
+        client.change(uri, 2, partial_change((12, 0), (12, 7), "G56"))
+        # At once, of the text that was typed in; then, of the call above it, for the same version.
+        assert codes(client, uri) == ["compensated-retract"]
+        assert codes(client, uri) == []
+        # Whoever asks before that does not have to wait.
+        client.change(uri, 3, partial_change((12, 0), (12, 3), "G57"))
+        assert frame_after_the_call(client, uri) == "G57"
