@@ -278,7 +278,7 @@ def test_documents_that_are_open_win() -> None:
 def test_paths_as_people_see_them() -> None:
     files = FakeFiles({"/shop/jobs/1234.nc": SUB})
     shelf = Shelf(files, shown=lambda path: str(path.relative_to("/shop")))
-    assert folder_library(files, shelf=shelf).program(1234).path == "jobs/1234.nc"  # type: ignore[union-attr]
+    assert folder_library(files, shelf=shelf).program(1234).path == "jobs/1234.nc"  # type: ignore[union-attr]  # it is there
 
 
 def test_a_control_would_stop_at_a_number_that_cannot_be_read() -> None:

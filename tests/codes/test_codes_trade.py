@@ -65,7 +65,7 @@ absolute positions; incremental distances
 constant surface speed on; constant surface speed off
 feed per minute; feed per revolution
 cycle return to start level; cycle return to R level
-"""  # noqa: E501
+"""  # noqa: E501, a table is as wide as it is
 
 MODAL: dict[Group, str] = {
     Group.MOTION: "rapid, feed, arc cw, arc ccw | thread, one pass | variable lead thread"

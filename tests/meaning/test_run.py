@@ -14,7 +14,7 @@ from waywright.meaning.variables import FRESH
 from waywright.setup.model import Setup
 
 
-def events(text: str, switches: int = 0, bounds: Bounds = Bounds(), setup: Setup = Setup()) -> list[Event]:  # noqa: B008
+def events(text: str, switches: int = 0, bounds: Bounds = Bounds(), setup: Setup = Setup()) -> list[Event]:  # noqa: B008, they are frozen
     programs = programs_of(Document(text).blocks)
     main = main_program(programs)
     assert main is not None

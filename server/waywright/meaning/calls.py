@@ -8,6 +8,7 @@ and the way on which it is entered, so it is the same whichever call is followed
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import Literal
 
 import msgspec
 
@@ -65,12 +66,16 @@ class _TooLong(Exception):
     pass
 
 
+_To = int | Literal["anywhere"] | None
+"""Where a program goes back to: behind the call, to the block of that number, or to one that is worked out."""
+
+
 class _Exits(msgspec.Struct, frozen=True):
     """ways: of each place to go on at, None behind the call, "anywhere" where that is worked out. used: the programs,
     or None where there was none, by their numbers, that were asked for on the way. blocks: how many were traced.
     """
 
-    ways: tuple[tuple[int | str | None, Way], ...]
+    ways: tuple[tuple[_To, Way], ...]
     mark: int
     reaches: Reaches
     used: dict[int, Program | None]
@@ -197,7 +202,7 @@ class Calls:
             entries += behind
             found = [self._exits(program, each) for each in behind]
             for exits in found:
-                elsewhere += [(None if to == "anywhere" else to, there) for to, there in exits.ways if to is not None]  # type: ignore[misc]
+                elsewhere += [(None if to == "anywhere" else to, there) for to, there in exits.ways if to is not None]
                 mark = exits.mark if not rounds else mark
                 reaches.append(exits.reaches)
             back = [there for exits in found for to, there in exits.ways if to is None]
@@ -378,7 +383,7 @@ class _Trace:
     """What one trace of a program found, by line, of the last time it came by."""
 
     def __init__(self, lines: int) -> None:
-        self.exits: dict[int, list[tuple[int | str | None, Way]]] = {}
+        self.exits: dict[int, list[tuple[_To, Way]]] = {}
         self.reaches: dict[int, Reaches] = {}
         self.marks = [0] * lines
 

@@ -276,8 +276,8 @@ def _read_alike(ways: Ways) -> bool:
 
 def _may_be_apart(one: Context, other: Context) -> bool:
     """Whether a word could be read in two frames that are known and differ; see words_apart."""
-    if one.offset == other.offset and one.local == other.local and one.set == other.set:
-        return counts_relative(one) != counts_relative(other)
+    if _frames_alike(one, other):
+        return False
     if counts_relative(one) != counts_relative(other):
         return True
     for mine, its in zip(one.work, other.work, strict=True):
