@@ -224,7 +224,7 @@ class _Text:
             self.behind.update((at, to) for to in targets.get("behind", ()))
 
     def prepared(self, at: int) -> _Line | bool:
-        block = self._as_switched(self.program.blocks[at])
+        block = as_switched(self.program.blocks[at], self._switches)
         line: _Line | bool = False
         if block is not None and (block.head.codes or block.head.letters or block.head.flags & Flag.STATEMENT):
             plan = plan_of(block.head, self._dialect)
@@ -240,14 +240,6 @@ class _Text:
         self.lines[at] = line
         return line
 
-    def _as_switched(self, block: Block) -> Block | None:
-        if block.head.switch and self._switches >> block.head.switch & 1:
-            return None
-        while block.head.flags & Flag.PARTLY_DELETED:
-            switch, short, whole = parted(block)
-            block = short if self._switches >> switch & 1 else whole
-        return block
-
     def numbered(self, number: int, at: int) -> int | None:
         """Where the block of that number is: a control looks from the jump on, then from the top (from memory)."""
         if self._numbered is None:
@@ -260,6 +252,16 @@ class _Text:
             return None
         behind = bisect_right(lines, at)
         return lines[behind if behind < len(lines) else 0]
+
+
+def as_switched(block: Block, switches: int) -> Block | None:
+    """What of the block is left with these block-delete switches on; None where nothing is."""
+    if block.head.switch and switches >> block.head.switch & 1:
+        return None
+    while block.head.flags & Flag.PARTLY_DELETED:
+        switch, short, whole = parted(block)
+        block = short if switches >> switch & 1 else whole
+    return block
 
 
 class _Level(msgspec.Struct):

@@ -1,0 +1,1 @@
+"""Where the slides really go, and how long it takes."""

@@ -1,0 +1,72 @@
+"""A block of a cutting cycle as the files that unroll cycles see it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from waywright.codes.model import Code, Form
+from waywright.meaning.advance import least_increments, length_of
+from waywright.meaning.run import Ran
+from waywright.meaning.state import Context, unit_of
+from waywright.motion.moves import Basis, Move
+from waywright.motion.path import Path
+from waywright_grammar.blocks import Whole
+
+
+class Cycle:
+    """code, form: which cycle, and how the block is written. path: to which the moves are put, from where the tool
+    stands. targets: where the words of X, Z, Y and C (and U, W, V, H) lead, in the work frame; None where not known.
+    given: what blocks before this one gave for this cycle, by letter, as written; what is put there stays for the next.
+    profile: the moves of blocks P to Q from where the tool stands, in coordinates of the work frame, each with the F of
+    its block; or, in a text, why there are none.
+    """
+
+    def __init__(
+        self,
+        event: Ran,
+        code: Code,
+        form: Form,
+        context: Context,
+        path: Path,
+        targets: dict[int, int | None],
+        given: dict[str, int | None],
+        profile: Callable[[], list[Move] | str],
+    ) -> None:
+        self.event = event
+        self.code = code
+        self.form = form
+        self.context = context
+        self.path = path
+        self.targets = targets
+        self.given = given
+        self.profile = profile
+        self._words = dict(zip(event.block.head.letters, event.block.values, strict=True))
+
+    @property
+    def basis(self) -> Basis:
+        return self.path.basis
+
+    def has(self, letter: str) -> bool:
+        return letter in self._words
+
+    def word(self, letter: str) -> int | None:
+        """The number as written, in millionths; None where the letter is not there, or its number not known."""
+        return self._words.get(letter)
+
+    def length(self, letter: str) -> int | None:
+        """A length like U, W, R and I, in millionths of the program's unit; None where it is not there or not known."""
+        return self.as_length(self.word(letter))
+
+    def counted(self, letter: str) -> int | None:
+        """A depth or height like P, Q, K and D: without a decimal point it counts least increments on every control
+        (common practice, no source)."""
+        return self.as_counted(self.word(letter))
+
+    def as_length(self, value: int | None) -> int | None:
+        return length_of(value, self.context)
+
+    def as_counted(self, value: int | None) -> int | None:
+        if type(value) is not Whole:
+            return value
+        unit = unit_of(self.context)
+        return None if unit is None else least_increments(value, unit)

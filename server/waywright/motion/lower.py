@@ -1,0 +1,308 @@
+"""From a block that has run to what the slides do: rapids, feeds, arcs, threads, waits, both legs of a return.
+
+What the words mean `advance` has said; here it becomes moves. Cycles are unrolled in files of their own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import msgspec
+
+from waywright.codes.model import Action, Role
+from waywright.meaning.advance import Reading, advance, reference_number
+from waywright.meaning.dialect import Dialect
+from waywright.meaning.plan import plan_of
+from waywright.meaning.positions import assumed, machine_position, of_file, position_in, shift_between
+from waywright.meaning.run import Place, Ran, as_switched
+from waywright.meaning.state import AXES, MOTION, Context, X, Z, active_code
+from waywright.meaning.worked_out import worked_out
+from waywright.motion.cycle import Cycle
+from waywright.motion.moves import (
+    NOWHERE,
+    Basis,
+    Item,
+    Kind,
+    Move,
+    Point,
+    Unworked,
+    basis_of,
+    in_work_frame,
+)
+from waywright.motion.path import Path
+from waywright.motion.standing import Standing, driven
+from waywright.setup.model import Setup
+from waywright_grammar.blocks import SCALE, Whole
+
+ASSUMED_RAPID = "G53 beside G1 is a rapid"
+ASSUMED_OFFSET = "a new tool offset joins the next move"
+
+_UNROLLED: dict[Action, Callable[[Cycle], str | None]] = {}
+"""What unrolls a cycle onto its path; it gives why it cannot, None where it could."""
+
+
+class Lowering:
+    """Makes the blocks of a run into moves, one after the other. assumed: what they have rested on so far."""
+
+    def __init__(self, setup: Setup, dialect: Dialect, switches: int = 0, *, in_work: bool = False) -> None:
+        """switches: the block-delete switches that are on. in_work: coordinates are those of the work frame, even where
+        its zero is known."""
+        self.assumed: dict[str, None] = {}
+        self._setup = setup
+        self._dialect = dialect
+        self._switches = switches
+        self._in_work = in_work
+        self._bases: dict[Context, Basis] = {}
+
+    def lower(self, event: Ran, standing: Standing) -> tuple[list[Item], Standing]:
+        """The moves of the block, in order, and what holds behind it."""
+        step, plan = event.step, event.plan
+        # Behind M30 nothing is known any more; what the block itself does is done before.
+        context = event.before.context if step.state.ended else step.state.context
+        basis = self._bases.get(context)
+        if basis is None:
+            basis = self._bases[context] = self._basis(context)
+        drive = driven(standing.drive, event.block, plan, basis, self._dialect.plain_numbers)
+        if drive is not standing.drive:
+            standing = msgspec.structs.replace(standing, drive=drive)
+        if plan.unknown_code:
+            moves: list[Item] = [Unworked("what its code does is not known", False)] if plan.axis_words else []
+            return moves, msgspec.structs.replace(standing, here=NOWHERE, trimmed=())
+        action = step.action
+        if action is None or (not step.readings and action not in _WITHOUT_AXES):
+            return [], standing
+        if action in _CYCLES:
+            return self._cycle(event, standing, context, basis)
+        path = Path(basis, drive, self._start(event, standing, context, basis))
+        match action:
+            case Action.RAPID | Action.CHECK:
+                path.rapid(self._targets(event, context))
+            case Action.FEED:
+                path.feed(self._targets(event, context))
+            case Action.THREAD:
+                path.thread(self._targets(event, context))
+            case Action.MACHINE:
+                self._machine_move(event, path, standing)
+            case Action.RETURN:
+                self._return(event, path, standing, context)
+            case Action.DWELL:
+                path.dwell(_seconds(event, self._dialect))
+            case Action.SKIP:
+                path.items.append(Unworked("it ends where a signal comes", True))
+            case Action.ARC:
+                path.items.append(Unworked("arcs are to come", True))
+            case _:
+                return [], standing
+        return path.items, self._behind(event, path.items, standing)
+
+    # Where the axes stand
+
+    def _basis(self, context: Context) -> Basis:
+        basis = basis_of(context, self._setup)
+        if self._in_work:
+            return in_work_frame(basis)
+        for axis in (X, Z):
+            if basis.zero[axis] is not None:
+                self.assumed.update(dict.fromkeys(assumed(context.work[axis], axis, self._setup)))
+        return basis
+
+    def _start(self, event: Ran, standing: Standing, context: Context, basis: Basis) -> Point:
+        """Where the axes stand before the block, in the coordinates of moves."""
+        here = list(standing.here)
+        before = event.before
+        for axis in basis.bare:
+            frame = before.frames[axis]
+            if frame is None:
+                here[axis] = None
+            elif frame == context.work[axis]:
+                here[axis] = before.values[axis]
+            else:
+                here[axis] = position_in(before, axis, context.work[axis], self._setup)
+        for axis, value in standing.trimmed:
+            here[axis] = value
+        return tuple(here)
+
+    def _behind(self, event: Ran, items: list[Item], standing: Standing) -> Standing:
+        """What holds behind the moves of a block."""
+        here = list(standing.here)
+        for item in items:
+            if isinstance(item, Move):
+                for axis in item.axes:
+                    here[axis] = item.end[axis] if item.in_machine(axis) else None
+            elif isinstance(item, Unworked):
+                after = event.step.state
+                for axis in range(len(AXES)):
+                    here[axis] = None if after.ended else machine_position(after, axis, self._setup)
+        return msgspec.structs.replace(standing, here=tuple(here), trimmed=())
+
+    # Single moves
+
+    def _targets(self, event: Ran, context: Context) -> dict[int, int | None]:
+        """Where the words lead, in the work frame."""
+        return {reading.axis: self._target(reading, context) for reading in event.step.readings}
+
+    def _target(self, reading: Reading, context: Context) -> int | None:
+        if reading.target is None or reading.frame is None:
+            return None
+        work = context.work[reading.axis]
+        if reading.frame is work:
+            return reading.target
+        shift = shift_between(reading.frame, work, reading.axis, context, self._setup)
+        return None if shift is None else reading.target + shift
+
+    def _machine_move(self, event: Ran, path: Path, standing: Standing) -> None:
+        """It is a rapid on most lathes whatever is modal (common practice, no source)."""
+        motion = active_code(path_context(event), MOTION)
+        kind: Kind = "rapid"
+        if motion is None or motion.action is not Action.RAPID:
+            if self._setup.with_feed == "alarm":
+                path.items.append(Unworked("G53 without G0 stops with an alarm", False))
+                return
+            if self._setup.with_feed == "feed":
+                kind = "feed"
+            elif self._setup.with_feed is None:
+                self.assumed[ASSUMED_RAPID] = None
+        to = {reading.axis: reading.target for reading in event.step.readings}
+        path.items.append(_by_machine(kind, standing.here, to, path))
+
+    def _return(self, event: Ran, path: Path, standing: Standing, context: Context) -> None:
+        """By way of the point that the words give, then on to the reference position."""
+        number = reference_number(event.block, event.plan)
+        axes = [reading.axis for reading in event.step.readings]
+        if not any(event.block.values[reading.index] is not None for reading in event.step.readings):
+            if self._setup.without_axes == "none":
+                return
+            axes = [axis for axis, letter in enumerate(AXES) if self._setup.reference(letter, number or 0) is not None]
+            if self._setup.without_axes != "all" or not axes:
+                path.items.append(Unworked("which axes a return without axis words moves is not known", False))
+                return
+        else:
+            stays = all(reading.role is Role.RETURN_INCREMENT and reading.value == 0 for reading in event.step.readings)
+            if not stays:
+                path.rapid(self._targets(event, context))
+        via = self._behind(event, path.items, standing).here
+        to = {
+            axis: None
+            if number is None
+            else of_file(self._setup.reference(AXES[axis], number), axis, context, self._setup)
+            for axis in axes
+        }
+        path.items.append(_by_machine("rapid", via, to, path))
+
+    # Cycles
+
+    def _cycle(self, event: Ran, standing: Standing, context: Context, basis: Basis) -> tuple[list[Item], Standing]:
+        action = event.step.action
+        assert action is not None
+        code = event.plan.cycle or active_code(context, MOTION)
+        assert code is not None
+        form = event.plan.form or code.form(event.block.head.letters)
+        unroll = _UNROLLED.get(action)
+        if form is None or unroll is None:
+            return [], standing
+        given = {letter: value for (name, letter), value in standing.given.items() if name == code.name}
+        path = Path(basis, standing.drive, self._start(event, standing, context, basis))
+        cycle = Cycle(
+            event,
+            code,
+            form,
+            context,
+            path,
+            self._targets(event, context),
+            given,
+            lambda: self._profile(event, standing),
+        )
+        why = unroll(cycle)
+        if why is not None:
+            path.items.append(Unworked(why, True))
+        behind = self._behind(event, path.items, standing)
+        kept = {key: value for key, value in standing.given.items() if key[0] != code.name}
+        kept.update({(code.name, letter): value for letter, value in cycle.given.items()})
+        return path.items, msgspec.structs.replace(behind, given=kept)
+
+    def _profile(self, event: Ran, standing: Standing) -> list[Move] | str:
+        """The moves of the blocks P to Q of a cycle, from where the tool stands; or why they cannot be told."""
+        program = event.place.program
+        numbers = {
+            letter: value
+            for letter, value in zip(event.block.head.letters, event.block.values, strict=True)
+            if letter in ("P", "Q")
+        }
+        first, last = (_line_numbered(event.place, numbers.get(letter)) for letter in ("P", "Q"))
+        if first is None or last is None or last < first:
+            return "its profile is not there"
+        state = event.before if event.step.state.ended else event.step.state
+        state = state if state.profile is None else state.profile.resume
+        lowering = Lowering(self._setup, self._dialect, self._switches, in_work=True)
+        standing = msgspec.structs.replace(standing, trimmed=())
+        moves: list[Move] = []
+        for line in range(first, last + 1):
+            block = as_switched(program.blocks[line - program.first], self._switches)
+            if block is None or not (block.head.letters or block.head.codes or block.nodes):
+                continue
+            block = worked_out(block, state.variables, self._dialect.arithmetic)
+            plan = plan_of(block.head, self._dialect)
+            step = advance(state, block, plan)
+            if step.controls or step.ends:
+                return "its profile has jumps, calls or an end in it"
+            ran = Ran(Place(program, line), event.depth, state, block, plan, step, block)
+            items, standing = lowering.lower(ran, standing)
+            for item in items:
+                if isinstance(item, Unworked):
+                    return f"line {line + 1} of its profile: {item.why}"
+                if isinstance(item, Move):
+                    moves.append(item)
+            state = step.state
+        return moves
+
+
+def path_context(event: Ran) -> Context:
+    """The modes that hold while the block moves."""
+    return event.before.context if event.step.state.ended else event.step.state.context
+
+
+_CYCLES = frozenset(
+    {
+        Action.PROFILE_CYCLE,
+        Action.FINISH_CYCLE,
+        Action.PECK_CYCLE,
+        Action.THREAD_CYCLE,
+        Action.ONE_PASS_CYCLE,
+        Action.DRILLING_CYCLE,
+    }
+)
+
+_WITHOUT_AXES = _CYCLES | {Action.RETURN, Action.DWELL}
+
+
+def _by_machine(kind: Kind, start: Point, to: dict[int, int | None], path: Path) -> Move:
+    end = list(start)
+    for axis, value in to.items():
+        end[axis] = value
+    return Move(kind, start, tuple(end), tuple(to), path.basis, path.drive, machine=True)
+
+
+def _line_numbered(place: Place, number: int | None) -> int | None:
+    """Where the block of that number is, in the text: looked for from the cycle on, then from the top (from memory)."""
+    if number is None:
+        return None
+    program = place.program
+    lines = [line for line, block in enumerate(program.blocks, program.first) if block.number == number // SCALE]
+    return next((line for line in lines if line > place.line), lines[0] if lines else None)
+
+
+def _seconds(event: Ran, dialect: Dialect) -> float | None:
+    """How long a dwell takes. P counts thousandths; X and U count seconds, without a decimal point what the control
+    counts lengths in (common practice, no source)."""
+    for letter, role, value in zip(event.block.head.letters, event.plan.roles, event.block.values, strict=True):
+        if role is not Role.DWELL:
+            continue
+        if value is None:
+            return None
+        if type(value) is not Whole:
+            # P takes no decimal point on many controls; where it stands it counts seconds.
+            return value / SCALE
+        if letter == "P" or dialect.plain_numbers == "increment":
+            return value / SCALE / 1000
+        return value / SCALE if dialect.plain_numbers == "unit" else None
+    return None

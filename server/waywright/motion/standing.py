@@ -1,0 +1,44 @@
+"""What there is to know between two blocks of a run beside its state, so that the next one can be made into moves."""
+
+from __future__ import annotations
+
+import msgspec
+
+from waywright.codes.model import Role
+from waywright.meaning.plan import Plan
+from waywright.motion.moves import NOWHERE, Basis, Drive, Point
+from waywright.setup.model import PlainNumbers
+from waywright_grammar.blocks import Block, Whole
+
+
+class Standing(msgspec.Struct, frozen=True, gc=False):
+    """here: the machine coordinates of the axes, as far as they are known. A state forgets where an axis stands when
+    the tool changes, since the work position is another number then; the slides stay where they are.
+
+    given: figures that the first blocks of cycles gave for those to come, by the cycle's code and the letter, as
+    written. trimmed: where a corner word of the block before has left the axes instead of in the corner, as (axis,
+    coordinate as moves have it).
+    """
+
+    here: Point = NOWHERE
+    drive: Drive = Drive()
+    given: dict[tuple[str, str], int | None] = {}
+    trimmed: tuple[tuple[int, int], ...] = ()
+
+
+def driven(drive: Drive, block: Block, plan: Plan, basis: Basis, plain_numbers: PlainNumbers | None) -> Drive:
+    """With the F, the S and the clamp that the block states."""
+    feed, speed, surface, clamp = drive.feed, drive.speed, drive.surface, drive.clamp
+    for role, value in zip(plan.roles, block.values, strict=True):
+        if role is Role.FEED or role is Role.LEAD:
+            in_turns = role is Role.LEAD or basis.per_minute is not True
+            # How a control counts a feed per turn without a decimal point differs; one per minute counts whole units.
+            doubtful = type(value) is Whole and in_turns and plain_numbers != "unit"
+            feed = None if doubtful else value
+        elif role is Role.SPEED:
+            speed, surface = value, basis.surface
+        elif role is Role.CLAMP:
+            clamp = value
+    if (feed, speed, surface, clamp) == (drive.feed, drive.speed, drive.surface, drive.clamp):
+        return drive
+    return Drive(feed, speed, surface, clamp)
