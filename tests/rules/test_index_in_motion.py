@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fixtures import analysed, check, found_in, setup_of
 
+from waywright.setup.load import load
 from waywright.setup.model import Setup
 
 RULE = "index-in-motion"
@@ -133,6 +134,11 @@ def test_gang_tools_and_macros() -> None:
     for line in ("gang = true", 'station_by = "macro"'):
         assert messages(program, setup_of(f"[machine]\n{line}\n")) == []
     assert len(messages(program, setup_of('[machine]\ngang = false\nstation_by = "T"\n'))) == 1
+    # A file that contradicts itself, or cannot be read there, leaves it open whether a turret turns.
+    for file in ("[machine]\ngang = true\n[turret]\nstations = 8\n", "[machine]\ngang = 1\n"):
+        setup = load(file, "lathe.toml")
+        assert setup.problems
+        assert messages(program, setup) == []
 
 
 def test_where_m6_turns_the_turret() -> None:

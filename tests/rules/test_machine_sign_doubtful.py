@@ -9,6 +9,7 @@ import pytest
 from fixtures import analysed, check, edit_at, found_in, setup_of
 
 from waywright.codes.model import System
+from waywright.setup.load import load
 
 HALF = '[machine]\ncode_system = "A"\nunit = "mm"\n'
 FULL = """
@@ -181,6 +182,10 @@ def test_x_of_a_gang_slide_has_both_signs() -> None:
         """
     check(program)
     check(without_marks(program), setup=setup_of('[machine]\nunit = "mm"\ngang = true\n'))
+    # With a turret beside it in the file, it is not known which of them the machine has.
+    contradiction = load('[machine]\nunit = "mm"\ngang = true\n[turret]\nstations = 8\n', "lathe.toml")
+    assert contradiction.problems
+    check(without_marks(program), setup=contradiction)
 
 
 def test_index_position_and_home_of_the_file_are_right() -> None:

@@ -9,7 +9,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from waywright.setup.load import LARGEST_TEXT, load
-from waywright.setup.model import Axis, Macros, NamedCode, Setup, Tool
+from waywright.setup.model import Axis, Macros, NamedCode, Setup, Tool, Turret
 
 WHOLE = (Path(__file__).parent / "lathe.toml").read_text(encoding="utf-8")
 
@@ -39,6 +39,14 @@ def test_a_whole_file() -> None:
     assert [setup.reference("X", number) for number in (1, 2, 3)] == [0, -120_000_000, None]
     assert [setup.reference("Z", number) for number in (2, 3, 4)] == [-80_500_000, -200_000_000, None]
     assert setup.axes["B"].carries == "tailstock"
+
+    x, z = setup.axes["X"], setup.axes["Z"]
+    assert (x.rapid, x.acceleration, x.feed_limit) == (20_000_000_000, 4_000_500_000, 8_000_000_000)
+    assert (z.rapid, z.acceleration, z.feed_limit) == (None, None, None)
+    assert setup.axes["C"].rapid == 36_000_000_000
+    assert (setup.rapid_path(), setup.settle()) == ("straight", 50_000)
+    assert setup.turret == Turret(12, 350_000, 120_000, both_ways=True, index_while_moving=True)
+    assert (setup.max_speed, setup.parts) == (4_500_000_000, 250)
 
     assert (setup.index_position("X"), setup.index_position("Z")) == (-130_000_000, -255_100_000)
     assert setup.index_position("Y") is None
@@ -113,10 +121,18 @@ def test_decimals_are_exact() -> None:
             'did you mean "tailstock"?',
         ),
         ("references = 5", "[axes.X] references needs a table"),
+        ("rapid = -20000", "[axes.X] rapid cannot be negative"),
+        ("rapid = 0", "[axes.X] rapid must be more than 0"),
+        ("acceleration = -0.5", "[axes.X] acceleration cannot be negative"),
+        ("acceleration = 0.0", "[axes.X] acceleration must be more than 0"),
+        ("feed_limit = -1", "[axes.X] feed_limit cannot be negative"),
+        ("feed_limit = -0.0", "[axes.X] feed_limit must be more than 0"),
+        ('feed_limit = "8000"', "[axes.X] feed_limit needs a number"),
         ("trawel = [0.0, 1.0]", "[axes.X] trawel is not known; did you mean travel?"),
         (
             "colour = 1",
-            "[axes.X] colour is not known; here stand travel, home, references, incremental, carries",
+            "[axes.X] colour is not known; here stand travel, home, references, incremental, carries, rapid, "
+            "acceleration, feed_limit",
         ),
     ],
 )
@@ -184,10 +200,11 @@ rules = { missing-point = "warn", mising-point = "off", foo = "off", "a b" = "of
         "8 machine.common_shift.X | [machine] common_shift.X needs a number",
         f"8 machine.common_shift.T | [machine] common_shift.T is no axis: an axis is one of the letters {letters}",
         "9 machine.axis | [machine] axis is not known; here stand name, code_system, unit, x_words, plain_numbers, "
-        "gang, paths, common_shift, station_by",
+        "gang, paths, common_shift, station_by, rapid_path, settle",
         f"12 axes.X1 | [axes.X1] is no axis: an axis is one of the letters {letters}",
         f"13 axes.x | [axes.x] is no axis: an axis is one of the letters {letters}; did you mean X?",
-        "14 axes.Z | [axes.Z] needs a table with some of the keys travel, home, references, incremental, carries",
+        "14 axes.Z | [axes.Z] needs a table with some of the keys travel, home, references, incremental, carries, "
+        "rapid, acceleration, feed_limit",
         "15 axes.Y.references.1 | [axes.Y] references.1 is home: write it as home = ..",
         "15 axes.Y.references.5 | [axes.Y] references.5 is no reference position: G30 knows 2, 3 and 4",
         "18 index_position.Z | [index_position] Z needs a number",
@@ -207,8 +224,8 @@ rules = { missing-point = "warn", mising-point = "off", foo = "off", "a b" = "of
         "40 waywright.rules.mising-point | [waywright.rules] mising-point is no rule; did you mean missing-point?",
         "40 waywright.rules.foo | [waywright.rules] foo is no rule",
         '40 waywright.rules."a b" | [waywright.rules] "a b" is no rule',
-        "42 extra | [extra] is not known; here stand machine, axes, index_position, work_offsets, tools, order, "
-        "retract, returns, machine_moves, tool_words, macros, programs, codes, waywright",
+        "42 extra | [extra] is not known; here stand machine, axes, index_position, turret, spindle, batch, "
+        "work_offsets, tools, order, retract, returns, machine_moves, tool_words, macros, programs, codes, waywright",
         rule_names=("missing-point", "joint-retract"),
     )
     assert setup.machine.unit == "inch"
@@ -309,13 +326,14 @@ Z = -100.0
 travel = [-300.0, 0.0]
 home = 0.0
 [axes.Z]
-travel = [-500.0, -1.0]
+travel = [-500.25, -1.0]
 home = 0.0
 references = { 2 = -600.0, 3 = -3.0 }
 """,
-        "4 index_position.X | [index_position] X lies outside the travel of [axes.X]: neither is used",
-        "11 axes.Z.home | [axes.Z] home lies outside the travel of [axes.Z]: neither is used",
-        "12 axes.Z.references.2 | [axes.Z] references.2 lies outside the travel of [axes.Z]: neither is used",
+        "4 index_position.X | [index_position] X lies outside the travel of [axes.X], -300 to 0: neither is used",
+        "11 axes.Z.home | [axes.Z] home lies outside the travel of [axes.Z], -500.25 to -1: neither is used",
+        "12 axes.Z.references.2 | [axes.Z] references.2 lies outside the travel of [axes.Z], -500.25 to -1: "
+        "neither is used",
     )
     assert (setup.travel("X"), setup.index_position("X"), setup.home("X")) == (None, None, 0)
     assert (setup.travel("Z"), setup.index_position("Z"), setup.home("Z")) == (None, -100_000_000, None)
@@ -324,6 +342,117 @@ references = { 2 = -600.0, 3 = -3.0 }
 
 def test_the_travel_may_be_reached_to_its_ends() -> None:
     check('[machine]\nunit = "mm"\n[axes.X]\ntravel = [-300.0, 0.0]\nhome = 0.0\nreferences.2 = -300\n')
+
+
+def test_facts_for_times_that_cannot_be() -> None:
+    setup = check(
+        """\
+[machine]
+rapid_path = "dog leg"
+settle = -0.1
+[turret]
+stations = 0
+index_fixed = -0.3
+index_per_station = "fast"
+both_ways = 1
+index_while_moving = "no"
+station = 12
+[spindle]
+max_speed = 0
+[batch]
+parts = 1000001
+""",
+        '2 machine.rapid_path | [machine] rapid_path needs one of "dogleg", "straight"; did you mean "dogleg"?',
+        "3 machine.settle | [machine] settle cannot be negative",
+        "5 turret.stations | [turret] stations needs a whole number from 1 to 999",
+        "6 turret.index_fixed | [turret] index_fixed cannot be negative",
+        "7 turret.index_per_station | [turret] index_per_station needs a number",
+        "8 turret.both_ways | [turret] both_ways needs true or false",
+        "9 turret.index_while_moving | [turret] index_while_moving needs true or false",
+        "10 turret.station | [turret] station is not known; did you mean stations?",
+        "12 spindle.max_speed | [spindle] max_speed must be more than 0",
+        "14 batch.parts | [batch] parts needs a whole number from 1 to 1000000",
+    )
+    assert setup == Setup(source="shop/lathe.toml", problems=setup.problems)
+    # What holds where nothing is given does not hold where it is given wrongly.
+    assert (setup.rapid_path(), setup.settle(), setup.index_while_moving()) == (None, None, None)
+    assumed = [setup.rapid_path_assumed(), setup.settle_assumed(), setup.index_while_moving_assumed()]
+    assert assumed == [False, False, False]
+
+
+def test_nothing_of_a_wrong_table_counts_as_its_default() -> None:
+    setup = check(
+        "machine = 5\n[[turret]]\nstations = 8\n",
+        "1 machine | [machine] needs a table with some of the keys name, code_system, unit, x_words, plain_numbers, "
+        "gang, paths, common_shift, station_by, rapid_path, settle",
+        "2 turret | [turret] stands in single brackets, and once only",
+    )
+    assert (setup.settle(), setup.rapid_path(), setup.is_gang(), setup.x_is_diameter()) == (None, None, None, None)
+    assert setup.index_while_moving() is None
+
+
+def test_no_time_and_no_slide_without_any_time() -> None:
+    setup = check("[machine]\nsettle = 0\n[turret]\nindex_fixed = 0\nindex_per_station = 0.0\n")
+    assert (setup.settle(), setup.settle_assumed()) == (0, False)
+    assert (setup.turret.index_fixed, setup.turret.index_per_station) == (0, 0)
+
+
+def test_a_turret_on_a_gang_slide() -> None:
+    gang = (
+        "2 machine.gang | [machine] gang is true, so that no turret turns, but there is a [turret]: neither is used",
+        "3 turret | [turret] is given, but [machine] gang says that no turret turns: neither is used",
+    )
+    setup = check("[machine]\ngang = true\n[turret]\nstations = 8\nindex_while_moving = true\n", *gang)
+    assert (setup.machine.gang, setup.is_gang(), setup.turret) == (None, None, Turret())
+    assert setup.index_while_moving() is None
+    # The stations of tools are compared with nothing then.
+    check("[machine]\ngang = true\n[turret]\nstations = 8\n[[tools]]\nstation = 9\n", *gang)
+    check("[machine]\ngang = true\n[turret]\nboth_ways = false\n", *gang)
+    assert check("[machine]\ngang = true\n[turret]\n").is_gang() is True
+    assert check("[machine]\ngang = false\n[turret]\nstations = 8\n").turret.stations == 8
+
+
+def test_a_station_that_the_turret_does_not_have() -> None:
+    setup = check(
+        """\
+[machine]
+unit = "mm"
+[[tools]]
+station = 8
+offset = 8
+kind = "drill"
+[[tools]]
+station = 9
+offset = 9
+X = -5.0
+kind = "drill"
+[[tools]]
+station = 10
+offset = 9
+X = -5.0
+[[tools]]
+station = 11
+[turret]
+stations = 8
+index_fixed = 0.5
+""",
+        "8 tools[2].station | [[tools]] station is 9, beyond the 8 of [turret] stations: neither is used",
+        "13 tools[3].station | [[tools]] station is 10, beyond the 8 of [turret] stations: neither is used",
+        "17 tools[4].station | [[tools]] station is 11, beyond the 8 of [turret] stations: neither is used",
+    )
+    assert setup.turret == Turret(index_fixed=500_000)
+    assert [(tool.station, tool.offset) for tool in setup.tools] == [(8, 8), (None, 9), (None, 9)]
+    assert (setup.tool_kind(8, 8), setup.tool_kind(9, 9)) == ("drill", None)
+    assert setup.tool_offset(9, "X") == -5_000_000
+
+
+def test_a_station_twice_without_an_offset() -> None:
+    setup = check(
+        '[[tools]]\nstation = 5\nkind = "drill"\n[[tools]]\nstation = 5\nkind = "tap"\n'
+        '[[tools]]\nstation = 5\noffset = 5\nkind = "boring"\n',
+        "4 tools[2] | [[tools]] station 5 is given in line 1 already: neither entry is used",
+    )
+    assert (setup.tool_kind(5, None), setup.tool_kind(5, 5)) == (None, "boring")
 
 
 def test_letters_claimed_twice() -> None:
@@ -356,8 +485,12 @@ def test_a_file_without_its_unit_says_so() -> None:
     check("[retract]\nenough = 2\n[machine]\ngang = true", f"3 machine.unit | {sentence}")
     check("[[tools]]\noffset = 1\nnose_radius = 0.4", f"1 machine.unit | {sentence}")
     check("[axes.Z]\ntravel = [-1, 0]", f"1 machine.unit | {sentence}")
-    # Zeros and angles have no unit.
-    check("[axes.X]\nhome = 0.0\n[axes.C]\nhome = 90.0\n")
+    check("[axes.Z]\nrapid = 24000", f"1 machine.unit | {sentence}")
+    check("[axes.Z]\nacceleration = 5000", f"1 machine.unit | {sentence}")
+    check("[axes.Z]\nfeed_limit = 8000", f"1 machine.unit | {sentence}")
+    # Zeros, angles, times and speeds of the spindle have no unit.
+    check("[axes.X]\nhome = 0.0\n[axes.C]\nhome = 90.0\nrapid = 36000\n")
+    check("[machine]\nsettle = 0.1\n[turret]\nindex_fixed = 0.5\n[spindle]\nmax_speed = 4500\n")
     check(
         '[machine]\nunit = "metre"\n[index_position]\nX = -1.0\n',
         '2 machine.unit | [machine] unit needs one of "mm", "inch"',
@@ -409,10 +542,12 @@ def test_what_is_no_machine_file_at_all() -> None:
 def test_names_are_shown_in_one_line() -> None:
     check(
         '"' + "x" * 100 + '" = 1\n"a\\nb" = 2\n',
-        f'1 "{"x" * 40}.." | ["{"x" * 40}.."] is not known; here stand machine, axes, index_position, work_offsets, '
-        "tools, order, retract, returns, machine_moves, tool_words, macros, programs, codes, waywright",
-        '2 "a?b" | ["a?b"] is not known; here stand machine, axes, index_position, work_offsets, '
-        "tools, order, retract, returns, machine_moves, tool_words, macros, programs, codes, waywright",
+        f'1 "{"x" * 40}.." | ["{"x" * 40}.."] is not known; here stand machine, axes, index_position, turret, '
+        "spindle, batch, work_offsets, tools, order, retract, returns, machine_moves, tool_words, macros, programs, "
+        "codes, waywright",
+        '2 "a?b" | ["a?b"] is not known; here stand machine, axes, index_position, turret, '
+        "spindle, batch, work_offsets, tools, order, retract, returns, machine_moves, tool_words, macros, programs, "
+        "codes, waywright",
     )
 
 

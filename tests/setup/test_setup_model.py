@@ -5,7 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 
-from waywright.setup.model import Axis, Machine, Setup, Tool
+from waywright.setup.model import Axis, Machine, Setup, Tool, Turret
 
 
 def test_nothing_known() -> None:
@@ -26,6 +26,8 @@ def test_nothing_known() -> None:
     assert setup.is_angle("B") is None
     assert setup.unit(None) is None
     assert setup.x_is_diameter() is True
+    assert setup.is_gang() is False
+    assert (setup.turret, setup.max_speed, setup.parts) == (Turret(), None, None)
 
 
 def test_assumptions_are_told() -> None:
@@ -40,6 +42,34 @@ def test_assumptions_are_told() -> None:
     assert (setup.tool_offset(2, "X"), setup.wear_assumed(2, "X")) == (None, False)
     # Offset 0 is none at all: nothing is assumed of it.
     assert (setup.tool_offset(0, "X"), setup.wear_assumed(0, "X")) == (0, False)
+
+
+def test_what_is_assumed_for_times_is_told() -> None:
+    setup = Setup()
+    assert (setup.rapid_path(), setup.rapid_path_assumed()) == ("dogleg", True)
+    assert (setup.settle(), setup.settle_assumed()) == (0, True)
+    assert (setup.index_while_moving(), setup.index_while_moving_assumed()) == (False, True)
+    # It concerns no reading of a program.
+    assert setup.assumed == ("code system A", "X words are diameters")
+
+    given = Setup(
+        machine=Machine(rapid_path="dogleg", settle=0),
+        turret=Turret(index_while_moving=False),
+    )
+    assert (given.rapid_path(), given.rapid_path_assumed()) == ("dogleg", False)
+    assert (given.settle(), given.settle_assumed()) == (0, False)
+    assert (given.index_while_moving(), given.index_while_moving_assumed()) == (False, False)
+
+
+def test_rates_in_the_unit_of_the_program() -> None:
+    # An inch is 25.4 mm; the rate of an axis that turns is an angle.
+    setup = Setup(
+        machine=Machine(unit="mm"),
+        axes={"X": Axis(rapid=25_400_000_000), "C": Axis(rapid=36_000_000_000)},
+    )
+    assert setup.in_program(setup.axes["X"].rapid, "X", "inch") == 1_000_000_000
+    assert setup.in_program(setup.axes["X"].rapid, "X", None) == 25_400_000_000
+    assert setup.in_program(setup.axes["C"].rapid, "C", "inch") == 36_000_000_000
 
 
 def test_an_offset_is_one_register_whatever_the_station() -> None:

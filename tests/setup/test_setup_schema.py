@@ -23,7 +23,8 @@ def values(row: Row) -> list[str]:
     samples = {
         "a text": ['"Lathe 4"'],
         "a number": ["-1.5", "3"],
-        "a number of 0 or more": ["0.4"],
+        "a number of 0 or more": ["0", "0.4"],
+        "a number of more than 0": ["0.5", "8000"],
         "true or false": ["true", "false"],
         "two numbers, the smaller first": ["[-1.5, 2]"],
         "a letter": ['"U"'],

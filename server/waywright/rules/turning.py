@@ -19,7 +19,9 @@ def new_station(view: View) -> int | None:
 
     On a gang slide no turret turns, and what a macro does before it turns one is not known.
     """
-    machine = view.setup.machine
-    if machine.gang or machine.station_by == "macro" or not turned(view.past.so_far, view.taken.step):
+    setup = view.setup
+    if setup.is_gang() is not False or setup.machine.station_by == "macro":
+        return None
+    if not turned(view.past.so_far, view.taken.step):
         return None
     return view.context.station

@@ -15,8 +15,9 @@ import msgspec
 from waywright.codes.tables import table
 from waywright.setup import schema
 from waywright.setup.lines import Path, key_lines, line_of
-from waywright.setup.model import Problem, Setup, Tool
+from waywright.setup.model import Problem, Setup, Tool, Turret
 from waywright.setup.values import Unfit, nearest
+from waywright_grammar.blocks import SCALE
 
 LARGEST_TEXT = 1_000_000
 """In characters. A machine file has some hundred lines; whatever is larger is something else."""
@@ -187,6 +188,9 @@ def _as_setup(path: str, tree: dict[str, object]) -> Setup:
         "index": index,
         "work_offsets": {name: offset or {} for name, offset in _inner(tree, "work_offsets").items()},
         "tools": [_tool(entry) for entry in _entries(tree)],
+        "turret": _given(tree.get("turret")),
+        "max_speed": _inner(tree, "spindle").get("max_speed"),
+        "parts": _inner(tree, "batch").get("parts"),
         "y_before_x": _inner(tree, "order").get("y_before_x"),
         "enough": _inner(tree, "retract").get("enough"),
         "without_axes": _inner(tree, "returns").get("without_axes"),
@@ -230,7 +234,7 @@ def _tool(entry: dict[str, object]) -> dict[str, object]:
 
 
 def _settled(page: _Page, setup: Setup) -> Setup:
-    return _settled_tools(page, _settled_axes(page, setup))
+    return _settled_tools(page, _settled_turret(page, _settled_axes(page, setup)))
 
 
 def _settled_axes(page: _Page, setup: Setup) -> Setup:
@@ -247,7 +251,8 @@ def _settled_axes(page: _Page, setup: Setup) -> Setup:
         if not outside:
             continue
         for key in sorted(outside):
-            page.problem(key, f"lies outside the travel of [axes.{name}]: neither is used")
+            low, high = map(_plain, axis.travel)
+            page.problem(key, f"lies outside the travel of [axes.{name}], {low} to {high}: neither is used")
         if ("index_position", name) in outside:
             index[name] = None
         axes[name] = msgspec.structs.replace(
@@ -266,11 +271,25 @@ def _is_outside(place: int, travel: tuple[int, int]) -> bool:
     return not travel[0] <= place <= travel[1]
 
 
+def _plain(value: int) -> str:
+    """Millionths as people write them in the file."""
+    return f"{(Decimal(value) / SCALE).normalize():f}"
+
+
 def _letter_taken(setup: Setup, name: str, letter: str) -> str:
     if letter in setup.axes:
         return f"is {letter}, which is an axis of its own here: it is not read as a distance, nor as a position"
     others = [other for other, axis in setup.axes.items() if axis.incremental == letter and other != name]
     return f"is {letter}, as for [axes.{others[0]}]: it is read for neither"
+
+
+def _settled_turret(page: _Page, setup: Setup) -> Setup:
+    if not setup.machine.gang or setup.turret == Turret():
+        return setup
+    page.problem(("machine", "gang"), "is true, so that no turret turns, but there is a [turret]: neither is used")
+    page.problem(("turret",), "is given, but [machine] gang says that no turret turns: neither is used")
+    machine = msgspec.structs.replace(setup.machine, gang=None)
+    return msgspec.structs.replace(setup, machine=machine, turret=Turret())
 
 
 def _settled_tools(page: _Page, setup: Setup) -> Setup:
@@ -292,8 +311,9 @@ def _settled_tools(page: _Page, setup: Setup) -> Setup:
             found[pair] = _nothing_but_given(found[pair], tool)
         else:
             found[pair], first[pair] = tool, number
-    _registers_agree(page, {first[pair]: tool for pair, tool in found.items()})
-    return msgspec.structs.replace(setup, tools=tuple(found.values()))
+    numbered = {first[pair]: tool for pair, tool in found.items()}
+    _registers_agree(page, numbered)
+    return _settled_stations(page, setup, numbered)
 
 
 def _pair(tool: Tool) -> str:
@@ -325,6 +345,24 @@ def _registers_agree(page: _Page, tools: dict[int, Tool]) -> None:
                 line = page.line(("tools", before, name))
                 reason = f"of offset {tool.offset} is another in line {line}: neither is used"
                 page.problem(("tools", number, name), reason)
+
+
+def _settled_stations(page: _Page, setup: Setup, tools: dict[int, Tool]) -> Setup:
+    """With the tools. One whose station the turret does not have keeps its offset, which is one of the control."""
+    stations = setup.turret.stations
+    kept = []
+    for number, tool in tools.items():
+        if stations is None or tool.station is None or tool.station <= stations:
+            kept.append(tool)
+            continue
+        page.problem(
+            ("tools", number, "station"),
+            f"is {tool.station}, beyond the {stations} of [turret] stations: neither is used",
+        )
+        setup = msgspec.structs.replace(setup, turret=msgspec.structs.replace(setup.turret, stations=None))
+        if tool.offset is not None:
+            kept.append(msgspec.structs.replace(tool, station=None))
+    return msgspec.structs.replace(setup, tools=tuple(kept))
 
 
 # What cannot be seen from one value
@@ -359,7 +397,8 @@ def _missing_unit(page: _Page, setup: Setup) -> None:
 def _lengths(setup: Setup) -> Iterator[tuple[Path, int | None]]:
     for name, axis in setup.axes.items():
         if not setup.is_angle(name):
-            for length in (*(axis.travel or ()), axis.home, *axis.references.values()):
+            rates = (axis.rapid, axis.acceleration, axis.feed_limit)
+            for length in (*(axis.travel or ()), axis.home, *axis.references.values(), *rates):
                 yield ("axes", name), length
     for name, length in setup.index.items():
         yield ("index_position", name), length

@@ -1,7 +1,8 @@
 """What is known of the machine and the job beside the program's own text.
 
 Lengths are whole millionths of the machine file's unit, as the file gives them: X in the measure of the X words
-(diameters, unless the file says radius). Angles are millionths of a degree. None is "not known". In a table of axes an
+(diameters, unless the file says radius). Rates are of slide travel whatever the X words are, per minute, accelerations
+per second squared. Angles are millionths of a degree, times of a second. None is "not known". In a table of axes an
 axis that is missing was not given; one that is None was given in a way that is of no use. The difference matters where
 a fact that is not given counts as 0: a fact that is given wrongly never does.
 """
@@ -19,6 +20,7 @@ XWords = Literal["diameter", "radius"]
 PlainNumbers = Literal["unit", "increment"]
 StationBy = Literal["T", "M6", "macro"]
 Carries = Literal["turret", "tailstock", "second spindle", "spindle angle"]
+RapidPath = Literal["dogleg", "straight"]
 ToolKind = Literal[
     "turning",
     "facing",
@@ -66,7 +68,10 @@ class Problem(msgspec.Struct, frozen=True):
 
 
 class Machine(msgspec.Struct, frozen=True):
-    """common_shift: the common work shift by axis; None: it was given, in a way that is of no use."""
+    """common_shift: the common work shift by axis; None: it was given, in a way that is of no use.
+
+    gang, rapid_path, settle: use is_gang(), rapid_path() and settle() of the setup.
+    """
 
     name: str | None = None
     code_system: System | None = None
@@ -77,16 +82,35 @@ class Machine(msgspec.Struct, frozen=True):
     paths: int | None = None
     common_shift: dict[str, int | None] | None = {}
     station_by: StationBy | None = None
+    rapid_path: RapidPath | None = None
+    settle: int | None = None
 
 
 class Axis(msgspec.Struct, frozen=True):
-    """travel: the least and the largest machine coordinate. references: by number, from 2 on."""
+    """travel: the least and the largest machine coordinate. references: by number, from 2 on.
+
+    rapid, feed_limit: millionths per minute. acceleration: millionths per second squared. All are of slide travel:
+    where X words are diameters, X changes twice as fast.
+    """
 
     travel: tuple[int, int] | None = None
     home: int | None = None
     references: dict[int, int | None] = {}
     incremental: str | None = None
     carries: Carries | None = None
+    rapid: int | None = None
+    acceleration: int | None = None
+    feed_limit: int | None = None
+
+
+class Turret(msgspec.Struct, frozen=True):
+    """index_fixed, index_per_station: millionths of a second. index_while_moving: use that of the setup."""
+
+    stations: int | None = None
+    index_fixed: int | None = None
+    index_per_station: int | None = None
+    both_ways: bool | None = None
+    index_while_moving: bool | None = None
 
 
 class Tool(msgspec.Struct, frozen=True):
@@ -126,6 +150,7 @@ class Setup(msgspec.Struct, frozen=True):
     code_system: how the program's codes are read. code_system_given: False where "A" is only assumed.
     source: the machine file it was read from. enough: use enough_retract(). with_feed: what G53 beside G1 does.
     without_axes: what G28 and G30 without axis words return. short_tool_words: what the number of T3 is.
+    max_speed: of the main spindle, in millionths of a revolution per minute. parts: how many are made in one go.
     program_folders: as written; setup/folders.py says where they lead and which are of no use.
     """
 
@@ -137,6 +162,9 @@ class Setup(msgspec.Struct, frozen=True):
     index: dict[str, int | None] = {}
     work_offsets: dict[str, dict[str, int | None]] = {}
     tools: tuple[Tool, ...] = ()
+    turret: Turret = Turret()
+    max_speed: int | None = None
+    parts: int | None = None
     y_before_x: bool | None = None
     enough: int | None = None
     without_axes: ReturnWithoutAxes | None = None
@@ -159,7 +187,7 @@ class Setup(msgspec.Struct, frozen=True):
         return settled(program, self.machine.unit)
 
     def in_program(self, value: int | None, axis: str, program: ProgramUnit) -> int | None:
-        """A coordinate or distance of the axis from this file, in millionths of the program's unit.
+        """A coordinate, distance or rate of the axis from this file, in millionths of the program's unit.
 
         Angles stay as they are. None where the value or a unit is not known, or where the units differ and it is not
         known whether the axis is a straight one.
@@ -193,9 +221,43 @@ class Setup(msgspec.Struct, frozen=True):
 
     def x_is_diameter(self) -> bool | None:
         """Whether X words are diameters: yes, unless the file says radius. None where what it says is of no use."""
-        if self.machine.x_words is None and any(each.key == "machine.x_words" for each in self.problems):
+        if self._of_no_use("machine.x_words"):
             return None
         return self.machine.x_words != "radius"
+
+    def _of_no_use(self, key: str) -> bool:
+        """Whether the file gives the key, or a table round it, in a way that is of no use: then no default counts."""
+        return any(each.key and f"{key}.".startswith(f"{each.key}.") for each in self.problems)
+
+    # The machine
+
+    def is_gang(self) -> bool | None:
+        """Whether the tools stand side by side on the slide: no, unless the file says so. None as in x_is_diameter."""
+        return None if self._of_no_use("machine.gang") else bool(self.machine.gang)
+
+    def rapid_path(self) -> RapidPath | None:
+        """How a rapid of two axes runs. "dogleg" where the file does not say, which is an assumption."""
+        return None if self._of_no_use("machine.rapid_path") else self.machine.rapid_path or "dogleg"
+
+    def rapid_path_assumed(self) -> bool:
+        """Whether rapid_path is "dogleg" only because nothing was given."""
+        return self.machine.rapid_path is None and not self._of_no_use("machine.rapid_path")
+
+    def settle(self) -> int | None:
+        """Millionths of a second after each block that ends a rapid. 0 where not given, which is an assumption."""
+        return None if self._of_no_use("machine.settle") else self.machine.settle or 0
+
+    def settle_assumed(self) -> bool:
+        """Whether settle is 0 only because nothing was given."""
+        return self.machine.settle is None and not self._of_no_use("machine.settle")
+
+    def index_while_moving(self) -> bool | None:
+        """Whether the turret may turn while the slides travel. No, where not given, which is an assumption."""
+        return None if self._of_no_use("turret.index_while_moving") else bool(self.turret.index_while_moving)
+
+    def index_while_moving_assumed(self) -> bool:
+        """Whether index_while_moving is no only because nothing was given."""
+        return self.turret.index_while_moving is None and not self._of_no_use("turret.index_while_moving")
 
     # Axes. All results in millionths of the file's unit.
 

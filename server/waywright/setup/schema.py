@@ -21,6 +21,7 @@ from waywright.setup.values import (
     folders,
     length,
     letter,
+    more_than_zero,
     no_less_than_zero,
     one_of,
     reference_number,
@@ -68,6 +69,14 @@ def _coordinates(meaning: str) -> Named:
     return Named(axis_name, "AXIS", Value(length, "a number", meaning))
 
 
+def _seconds(meaning: str) -> Value:
+    return Value(no_less_than_zero, "a number of 0 or more", meaning)
+
+
+def _rate(meaning: str) -> Value:
+    return Value(more_than_zero, "a number of more than 0", meaning)
+
+
 _MACHINE = Table(
     {
         "name": Value(text, "a text", "What the shop calls the machine."),
@@ -90,6 +99,15 @@ _MACHINE = Table(
             model.StationBy,
             'What makes the turret turn: the T word, M6, or a macro ("macro"), which may also retract by itself.',
         ),
+        "rapid_path": _choice(
+            model.RapidPath,
+            'How a rapid of two axes runs: each axis at its own rate ("dogleg"), or on the straight line. '
+            'Assumed to be "dogleg" where it is not given.',
+        ),
+        "settle": _seconds(
+            "The seconds that the slides need to settle after each block that ends a rapid. "
+            "Assumed to be 0 where it is not given."
+        ),
     }
 )
 
@@ -111,6 +129,11 @@ _AXIS = Table(
             "V for Y, W for Z, H for C.",
         ),
         "carries": _choice(model.Carries, 'What travels on the axis, or "spindle angle" where it turns a spindle.'),
+        "rapid": _rate("The speed of a rapid, per minute: slide travel, not diameter. Degrees where the axis turns."),
+        "acceleration": _rate(
+            "How much speed the axis gains or loses in a second, per second squared: slide travel, not diameter."
+        ),
+        "feed_limit": _rate("The fastest feed that the axis takes, per minute: slide travel, not diameter."),
     }
 )
 
@@ -134,12 +157,39 @@ _TOOL = Table(
     }
 )
 
+_TURRET = Table(
+    {
+        "stations": Value(count(1, 999), "a whole number from 1 to 999", "How many stations the turret has."),
+        "index_fixed": _seconds("The seconds that every index takes, however far the turret turns."),
+        "index_per_station": _seconds("Added to that for each station that the turret turns by, in seconds."),
+        "both_ways": Value(
+            flag,
+            "true or false",
+            "Whether the turret turns both ways and takes the shorter one; false: it turns one way only.",
+        ),
+        "index_while_moving": Value(
+            flag,
+            "true or false",
+            "Whether the turret may turn while the slides travel. Assumed to be false where it is not given.",
+        ),
+    }
+)
+
 FILE = Table(
     {
         "machine": _MACHINE,
         "axes": Named(axis_name, "NAME", _AXIS),
         "index_position": _coordinates(
             "The machine coordinate at which the turret may turn with any tool in it, clear of everything."
+        ),
+        "turret": _TURRET,
+        "spindle": Table({"max_speed": _rate("The highest speed of the main spindle, in rev/min.")}),
+        "batch": Table(
+            {
+                "parts": Value(
+                    count(1, 1_000_000), "a whole number from 1 to 1000000", "How many parts are made in one go."
+                ),
+            }
         ),
         "work_offsets": Named(
             work_offset,

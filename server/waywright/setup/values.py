@@ -48,6 +48,13 @@ def no_less_than_zero(value: object) -> int:
     return found
 
 
+def more_than_zero(value: object) -> int:
+    found = no_less_than_zero(value)
+    if found == 0:
+        raise Unfit("must be more than 0")
+    return found
+
+
 def travel(value: object) -> tuple[int, int]:
     if not isinstance(value, list) or len(value) != 2:
         raise Unfit("needs two numbers, the smaller first")

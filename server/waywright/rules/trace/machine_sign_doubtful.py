@@ -80,7 +80,9 @@ def check(view: View) -> Iterator[Finding]:
 
 def _is_judged(view: View, reading: Reading) -> bool:
     setup, letter = view.setup, AXES[reading.axis]
-    if reading.axis not in (X, Z) or setup.travel(letter) is not None or (reading.axis == X and setup.machine.gang):
+    if reading.axis not in (X, Z) or setup.travel(letter) is not None:
+        return False
+    if reading.axis == X and setup.is_gang() is not False:
         return False
     if reading.value is None:
         return True
