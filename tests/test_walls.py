@@ -31,7 +31,7 @@ def test_each_part_stands_within_the_walls() -> None:
 
 
 def test_a_breach_is_noticed(tmp_path: Path) -> None:
-    # The control: the same walls round a copy in which the rules talk to the protocol library.
+    # The control: the same walls round a copy in which the rules talk to the protocol library, and one to the moves.
     for name in ("server", "grammar", "pyproject.toml"):
         source = ROOT / name
         if source.is_dir():
@@ -40,6 +40,8 @@ def test_a_breach_is_noticed(tmp_path: Path) -> None:
             shutil.copy(source, tmp_path / name)
     with (tmp_path / "server" / "waywright" / "rules" / "model.py").open("a") as file:
         file.write("\nimport lsprotocol.types\n")
+    with (tmp_path / "server" / "waywright" / "rules" / "trace" / "feed_unset.py").open("a") as file:
+        file.write("\nimport waywright.motion.travel\n")
     command = (
         f"import sys; sys.path[:0] = [{str(tmp_path / 'server')!r}, {str(tmp_path / 'grammar')!r}];"
         "from importlinter.cli import lint_imports_command as run; run()"
@@ -54,6 +56,7 @@ def test_a_breach_is_noticed(tmp_path: Path) -> None:
     )
     assert outcome.returncode == 1, outcome.stdout
     assert "waywright.rules.model -> lsprotocol" in outcome.stdout
+    assert "waywright.rules.trace.feed_unset -> waywright.motion" in outcome.stdout
 
 
 def test_the_top_level_holds_only_what_belongs_there() -> None:

@@ -5,14 +5,10 @@ That G96 wants a clamp: common practice, no source.
 
 from __future__ import annotations
 
-import math
-
 import pytest
 from fixtures import check, setup_of
 
 from waywright.codes.model import System
-from waywright.rules.trace.speed_unclamped import revolutions
-from waywright_grammar.blocks import SCALE
 
 
 def test_no_clamp_at_all() -> None:
@@ -276,23 +272,6 @@ def test_the_file_says_how_grave_it_is() -> None:
         """
     check(program.format("^^^ error speed-unclamped"), setup=setup_of(full.format("error")))
     check(program.format(""), setup=setup_of(full.format("off")))
-
-
-@pytest.mark.parametrize(("feet", "inches"), [(60, 5.0), (100, 2.0), (90, 1.25), (600, 0.04), (35, 18.0)])
-def test_revolutions_by_the_rule_of_1914(feet: int, inches: float) -> None:
-    # F. D. Jones, Turning and Boring, 1914 (the rule from memory): multiply the cutting speed in feet per minute by 12
-    # and divide by the circumference of the work in inches. Workshops of that time took 3.1416 for pi.
-    by_the_rule = feet * 12 / (3.1416 * inches)
-    assert revolutions(feet * SCALE, round(inches * SCALE), "inch") == round(by_the_rule)
-
-
-@pytest.mark.parametrize(("feet", "inches"), [(60, 5.0), (100, 2.0), (90, 1.25), (600, 0.04)])
-def test_a_surface_speed_is_the_same_in_both_units(feet: int, inches: float) -> None:
-    # A foot is .3048 m and an inch 25.4 mm exactly, so the same cut turns as fast whichever unit it is written in.
-    metres, millimetres = feet * 0.3048, inches * 25.4
-    metric = revolutions(round(metres * SCALE), round(millimetres * SCALE), "mm")
-    assert metric == pytest.approx(revolutions(feet * SCALE, round(inches * SCALE), "inch"), abs=1)
-    assert metric == pytest.approx(1000 * metres / (math.pi * millimetres), abs=1)
 
 
 def test_a_jump_around_the_clamp() -> None:

@@ -38,7 +38,6 @@ Source
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from waywright.codes.model import Role
@@ -46,8 +45,10 @@ from waywright.edits.before import blocks_before
 from waywright.edits.model import Remedy, Site
 from waywright.meaning.plan import Trigger
 from waywright.meaning.state import SPEED, active_code
+from waywright.meaning.surface_speed import path_a_minute, revolutions
 from waywright.rules.model import Finding, Rule, View
 from waywright.rules.wording import number
+from waywright.setup.units import Unit
 from waywright_grammar.blocks import SCALE
 
 SMALL = {"mm": SCALE, "inch": 4 * SCALE // 100}
@@ -76,12 +77,6 @@ def _surface_speed(view: View) -> int | None:
     return None
 
 
-def revolutions(surface_speed: int, diameter: int, unit: str) -> int:
-    """Turns a minute that a surface speed comes to at a diameter. m/min and mm, or ft/min and in, all in millionths."""
-    small_units = 12 if unit == "inch" else 1000
-    return round(small_units * surface_speed / (math.pi * diameter))
-
-
 def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
     written = ["G50" if view.context.dialect.system == "A" else "G92", f"S{TO_FILL_IN}"]
     yield Remedy(
@@ -95,10 +90,10 @@ TO_FILL_IN = "____"
 DOUBT = "the number has to be filled in"
 
 
-def sentence(clamp: str, surface_speed: int | None, unit: str | None) -> str:
+def sentence(clamp: str, surface_speed: int | None, unit: Unit | None) -> str:
     if surface_speed and unit is not None:
         per_minute, length = _WORDS[unit]
-        turns = revolutions(surface_speed, SMALL[unit], unit)
+        turns = round(revolutions(path_a_minute(surface_speed, unit), SMALL[unit]))
         keeps = f"{_count(surface_speed, unit)} {per_minute}"
         asks = (
             f"At a diameter of {_count(SMALL[unit], unit)} {length} that asks for {turns:,} rev/min, and for more "
