@@ -49,6 +49,9 @@ NAMELESS = 0
 """The number of a main program that has none."""
 
 
+_ELSEWHERE = -(10**9)
+
+
 class Bounds(msgspec.Struct, frozen=True):
     """How far a run goes: blocks that run, calls within calls, seconds. Blank blocks and comments do not count."""
 
@@ -190,7 +193,7 @@ def run(
     bounds: Bounds = Bounds(),  # noqa: B008, it is frozen
 ) -> Iterator[Event]:
     """Runs the program from its first block on. switches: bits of the block-delete switches that are on."""
-    return _Run(caller, dialect, switches, bounds).events(main, start_state(dialect, variables))
+    return Run(caller, dialect, switches, bounds).events(main, start_state(dialect, variables))
 
 
 class _Line(msgspec.Struct, frozen=True, gc=False):
@@ -209,10 +212,14 @@ class _Line(msgspec.Struct, frozen=True, gc=False):
 
 
 class _Text:
-    """The blocks of a program, each looked at when it first runs, and where its jumps lead."""
+    """The blocks of a program, each looked at when it first runs, and where its jumps lead.
+
+    base: the line of its first block in the main program's text, far below 0 where it is in another one.
+    """
 
     def __init__(self, program: Program, dialect: Dialect, switches: int) -> None:
         self.program = program
+        self.base = _ELSEWHERE
         self.lines: list[_Line | bool | None] = [None] * len(program.blocks)  # False: nothing runs there
         self.heads: dict[int, int] = {}
         self.behind: dict[int, int] = {}
@@ -275,21 +282,25 @@ class _Level(msgspec.Struct):
     round: int = 1
 
 
-class _Run:
-    """What a run is about, and where it stands."""
+class Run:
+    """What a run is about, and where it stands. furthest: the last line of the main program's text that it has read."""
 
     def __init__(self, caller: Caller, dialect: Dialect, switches: int, bounds: Bounds) -> None:
+        self.furthest = -1
         self._caller = caller
         self._dialect = dialect
         self._switches = switches
         self._bounds = bounds
         self._texts: dict[int, _Text] = {}
+        self._path: str | None = None
         self._levels: list[_Level] = []
         self._steps = 0
 
-    def events(self, main: Program, state: State) -> Iterator[Event]:
+    def events(self, main: Program, state: State, first: int | None = None) -> Iterator[Event]:
+        """From a line of its text on, the first of the program where none is given, with the state before it."""
+        self._path = main.path
         text = self._text(main)
-        at = 0
+        at = 0 if first is None else first - main.first
         steps, most = 0, self._bounds.steps
         until = None if self._bounds.seconds is None else time.monotonic() + self._bounds.seconds
         while True:
@@ -316,6 +327,8 @@ class _Run:
                 return
             steps += 1
             self._steps = steps
+            if text.base + at > self.furthest:
+                self.furthest = text.base + at
             block, plan = line.block, line.plan
             if line.computed:
                 block = worked_out(block, state.variables, self._dialect.arithmetic)
@@ -522,6 +535,7 @@ class _Run:
         text = self._texts.get(id(program))
         if text is None or text.program is not program:
             text = self._texts[id(program)] = _Text(program, self._dialect, self._switches)
+            text.base = program.first if program.path == self._path else _ELSEWHERE
         return text
 
 

@@ -57,6 +57,8 @@ class Lowering:
     def lower(self, event: Ran, standing: Standing) -> tuple[list[Item], Standing]:
         """The moves of the block, in order, and what holds behind it."""
         step, plan = event.step, event.plan
+        if step.station is not None or step.turns:
+            standing = self._turned(event, standing)
         # Behind M30 nothing is known any more; what the block itself does is done before.
         context = event.before.context if step.state.ended else step.state.context
         basis = self._bases.get(context)
@@ -95,7 +97,23 @@ class Lowering:
                 return [], standing
         return path.items, self._behind(event, path.items, standing)
 
+    def start_again(self, assumed: dict[str, None]) -> None:
+        """What the moves have rested on is what it was at an earlier block."""
+        self.assumed = dict(assumed)
+        # What a basis rests on is told when it is made.
+        self._bases.clear()
+
     # Where the axes stand
+
+    def _turned(self, event: Ran, standing: Standing) -> Standing:
+        """Behind a T word. That a new offset moves the slides by itself is left out: it joins the next move."""
+        if self._setup.machine.station_by == "macro":
+            return msgspec.structs.replace(standing, here=NOWHERE)
+        if path_context(event).tool != event.before.context.tool and any(
+            standing.here[axis] is not None for axis in (X, Z)
+        ):
+            self.assumed[ASSUMED_OFFSET] = None
+        return standing
 
     def _basis(self, context: Context) -> Basis:
         basis = basis_of(context, self._setup)
