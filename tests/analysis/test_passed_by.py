@@ -57,6 +57,16 @@ MORE_LINES = (
         "F.2",
         "G0 C90.",
     ),
+    *(
+        "G2 X60. Z-32. R2.",
+        "X70. Z-36. R4.",
+        "G3 U4. W-2. R2.",
+        "Z-40.",
+        "G2 X50. Z-20. I9. K1.",
+        "G19",
+        "G3 R2.",
+        "G1",
+    ),
     *("M3", "M4 S500", "M5", "M45", "G99", "G98 M5", "G55", "G96 S180", "G50 S2000", "G70 P1 Q2", "G71 U2."),
 )
 
@@ -121,3 +131,11 @@ def test_a_value_that_is_gone_leaves_its_lines_as_they_were() -> None:
     finish(analysis)
     analysis.edit((6, 0), (6, 18), "")
     assert_as_fresh(analysis)
+
+
+def test_arcs_that_fit_are_passed_by_and_others_are_not() -> None:
+    arcs = ("G2 X40. Z-20. R10.", "G3 X50. Z-25. K-5.", "X60. Z-30. I5. K0.", "G2 X70. Z-35. R3.", "G3 X80. Z-40. I5.")
+    text = "G21 G40 G99\nT0101\nG54\nG50 S2000\nG96 S180 M3\nG0 X20. Z2.\nG1 Z-10. F.2\nX19.\nX20.\n" + "\n".join(arcs)
+    analysis = Analysis(f"{text}\nG1 X90.\nM30\n", Setup())
+    finish(analysis)
+    assert [found is None for found in analysis.found[9:15]] == [True, True, True, False, True, True]

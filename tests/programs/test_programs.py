@@ -99,6 +99,8 @@ CLEAN = frozenset(
 )
 
 NOT_IN_THE_DEMO = {
+    "arc-radius-mismatch": "a number of an arc that is wrong, no slip of positioning",
+    "arc-without-centre": "a word that is missing, no slip of positioning",
     "cycle-word-ignored": "a word that is left over, no slip of positioning",
     "cycle-word-missing": "a word that is missing, no slip of positioning",
     "division-by-zero": "a fault of macro statements, no slip of positioning",

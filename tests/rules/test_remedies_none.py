@@ -9,6 +9,8 @@ from waywright.rules.registry import modules
 
 SECTION = "Remedy and its proof"
 NONE = {
+    "arc-radius-mismatch",
+    "arc-without-centre",
     "blocks-after-end",
     "bore-left-x-first",
     "code-system-doubtful",

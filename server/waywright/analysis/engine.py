@@ -31,6 +31,7 @@ from waywright.analysis.allowances import allowances_of, allowed_on, meant_line
 from waywright.analysis.dirty import Dirty
 from waywright.analysis.document import Document, Position
 from waywright.analysis.reaches import ReachesByLine
+from waywright.codes.model import Action
 from waywright.meaning.ahead import Ahead, ahead, mark_of
 from waywright.meaning.attention import Attention
 from waywright.meaning.calls import Calls, forgotten
@@ -1081,6 +1082,8 @@ def _triggers(one: Taken) -> int:
         triggers |= Trigger.CANCELLED * bool(watch & Watch.CANCELLED)
         triggers |= Trigger.INCREMENTAL * bool(watch & Watch.INCREMENTAL)
         triggers |= Trigger.CHANGED * bool(watch & Watch.CHANGED)
+    if one.step.action is Action.ARC:
+        triggers |= Trigger.ARC
     if one.step.cuts:
         triggers |= Trigger.STANDING * bool(watch & Watch.STANDS)
         triggers |= Trigger.FIRST_CUT * bool(watch & Watch.UNCUT)

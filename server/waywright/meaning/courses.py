@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import msgspec
 
-from waywright.codes.model import Role
+from waywright.codes.model import Action, Role
 from waywright.meaning.advance import (
     BACK_TO_START,
     action_of,
@@ -17,6 +17,7 @@ from waywright.meaning.advance import (
     may_go_back,
     modal_call_on,
 )
+from waywright.meaning.arcs import ArcShape, arc_shape
 from waywright.meaning.marks import Mark
 from waywright.meaning.plan import FEEDS, Plan, Trigger, plan_of
 from waywright.meaning.reach import key_of
@@ -34,7 +35,7 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     key, lift_x and lift_z: see reach.py, of the frames frame_x and frame_z. lengths: indices of words that a rule looks
     at where they have no decimal point. states: see Plan. starts: it has M3 or M4, which is of interest only where
     something else may have driven. stops: it has M0 or M1. shapes: in the midst of a cycle's profile it does nothing
-    else than elsewhere.
+    else than elsewhere. arc: of one that is quiet only where its words make an arc.
     """
 
     context: Context
@@ -56,6 +57,7 @@ class Course(msgspec.Struct, frozen=True, eq=False):
     starts: bool = False
     stops: bool = False
     shapes: bool = False
+    arc: ArcShape | None = None
 
 
 def course_of(context: Context, head: Head) -> Course:
@@ -97,7 +99,7 @@ def glide(state: State, block: Block, course: Course) -> State | None:
 
 
 def _make(context: Context, plan: Plan) -> Course:
-    triggers = plan.triggers & ~(Trigger.AXES | Trigger.LENGTHS | Trigger.SPINDLE | Trigger.STOP)
+    triggers = plan.triggers & ~_TOLD_BESIDE
     starts, stops = bool(plan.triggers & Trigger.SPINDLE), bool(plan.triggers & Trigger.STOP)
     plain = not plan.head.switch and plan.stop is None
     quiet, of_speed = plain and not triggers, plain and triggers == Trigger.SPEED
@@ -118,6 +120,9 @@ def _make(context: Context, plan: Plan) -> Course:
     action, cuts = action_of(plan, context)
     if plan.feed and not (cuts and action in FEEDS):
         # Only an F beside a feed that cuts leaves what is told of F as it is.
+        quiet = of_speed = False
+    arc = arc_shape(plan, context) if action is Action.ARC else None
+    if action is Action.ARC and arc is None:
         quiet = of_speed = False
     if not plan.axis_words:
         quiet, of_speed = quiet and not plan.lengths, of_speed and not plan.lengths
@@ -163,8 +168,12 @@ def _make(context: Context, plan: Plan) -> Course:
         starts,
         stops,
         not _NOT_OF_SHAPE.intersection(plan.head.letters),
+        arc,
     )
 
+
+_TOLD_BESIDE = Trigger.AXES | Trigger.LENGTHS | Trigger.ARC | Trigger.SPINDLE | Trigger.STOP
+"""What makes a block interesting only together with its numbers or the state before it."""
 
 _NOT_OF_SHAPE = frozenset("NFEST")
 """The last block of a profile has a number; feed, speed and tool count or not, by cycle."""

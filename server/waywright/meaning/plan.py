@@ -52,6 +52,7 @@ class Trigger:
     EXPRESSION = 1 << 28  # a number that is worked out at run time, in a word or in a statement
     CONTROL = 1 << 29  # the block may go on elsewhere: a jump, a loop, a call that was followed
     CHANGED = 1 << 30  # axis words, and a call has come back with another frame: by the state before the block again
+    ARC = 1 << 31  # axis words of an arc, by the state where G2 or G3 stands above; or the radius of one by itself
 
 
 class Stated:
@@ -205,6 +206,8 @@ def _make(head: Head, dialect: Dialect) -> Plan:
     )
     if lengths:
         triggers |= Trigger.LENGTHS
+    if Role.RADIUS in roles:
+        triggers |= Trigger.ARC
     content = bool(head.codes) or any(letter not in "NO" for letter in head.letters)
     content = content or bool(head.flags & Flag.STATEMENT)
     if unknown_code:

@@ -169,6 +169,8 @@ def pass_by(ways: Ways, block: Block, attention: Attention | None = None) -> tup
     if after_block is None:
         return None
     if course.goes:
+        if course.arc is not None and not course.arc.fits(state, after_block, block):
+            return None
         if attention is not None:
             if not attention.values.isdisjoint(block.values):
                 return None
