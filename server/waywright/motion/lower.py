@@ -11,6 +11,7 @@ import msgspec
 
 from waywright.codes.model import Action, Role
 from waywright.meaning.advance import Reading, advance, reference_number
+from waywright.meaning.arcs import Mismatch, arc_words
 from waywright.meaning.dialect import Dialect
 from waywright.meaning.plan import plan_of
 from waywright.meaning.positions import assumed, machine_position, of_file, position_in, shift_between
@@ -71,7 +72,10 @@ class Lowering:
             moves: list[Item] = [Unworked("what its code does is not known", False)] if plan.axis_words else []
             return moves, msgspec.structs.replace(standing, here=NOWHERE, trimmed=())
         action = step.action
-        if action is None or (not step.readings and action not in _WITHOUT_AXES):
+        if action is None and Role.CENTRE in plan.roles:
+            # A whole circle needs no word that leads anywhere.
+            action = Action.ARC
+        elif action is None or (not step.readings and action not in _WITHOUT_AXES):
             return [], standing
         if action in _CYCLES:
             return self._cycle(event, standing, context, basis)
@@ -92,7 +96,7 @@ class Lowering:
             case Action.SKIP:
                 path.items.append(Unworked("it ends where a signal comes", True))
             case Action.ARC:
-                path.items.append(Unworked("arcs are to come", True))
+                self._arc(event, path, context)
             case _:
                 return [], standing
         return path.items, self._behind(event, path.items, standing)
@@ -167,6 +171,26 @@ class Lowering:
             return reading.target
         shift = shift_between(reading.frame, work, reading.axis, context, self._setup)
         return None if shift is None else reading.target + shift
+
+    def _arc(self, event: Ran, path: Path, context: Context) -> None:
+        """Its centre belongs to the start that is written, whatever a corner has made of it (from memory)."""
+        words = arc_words(event.before, event.step, event.block, event.plan, self._setup)
+        arc = None if words is None else words.arc()
+        if words is None or words.axes is None or arc is None:
+            path.items.append(Unworked("where its arc leads is not known", True))
+            return
+        if isinstance(arc, Mismatch):
+            path.items.append(Unworked("its words make no arc", True))
+            return
+        centre = []
+        for axis, away in zip(words.axes, arc.centre, strict=True):
+            start = position_in(event.before, axis, context.work[axis], self._setup)
+            if start is None:
+                path.items.append(Unworked("where its arc begins is not known", True))
+                return
+            centre.append(start + away * SCALE * (2 if axis == X and path.basis.diameter else 1))
+        ends = {axis: path.at(axis) for axis in words.axes} | self._targets(event, context)
+        path.arc(ends, (centre[0], centre[1]), words.clockwise)
 
     def _machine_move(self, event: Ran, path: Path, standing: Standing) -> None:
         """It is a rapid on most lathes whatever is modal (common practice, no source)."""
