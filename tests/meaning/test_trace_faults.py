@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from fixtures import analysed
+from fixtures import analysed, setup_of
 
-from waywright.meaning.state import X, Z
+from waywright.meaning.state import AXIS_INDEX, X, Z
 
 
 def frames(program: str, line: int) -> list[object]:
@@ -29,6 +29,21 @@ def test_an_angle_moves_the_axis_that_is_not_named() -> None:
         after = frames(f"T0101\nG0 X50. Z5.\n{block}\n", 2)
         assert after[X] is not None
         assert after[Z] is None
+
+
+def test_an_angle_by_itself_moves_both_axes() -> None:
+    # The first of two lines that are told by their angles: where they meet follows from the second one (from memory).
+    for block in ("G1 A135. F.2", "G1 ,A135. F.2", "G1\n,A135."):
+        program = f"T0101\nG0 X50. Z5.\n{block}\n"
+        after = frames(program, program.count("\n") - 1)
+        assert (after[X], after[Z]) == (None, None)
+
+
+def test_an_a_axis_of_the_machine_is_no_angle() -> None:
+    setup = setup_of("[axes.X]\n[axes.Z]\n[axes.A]\n")
+    (way,) = analysed("T0101\nG0 X50. Z5.\nG1 A90. F.2\n", setup=setup).ways_after(2)
+    assert None not in (way.state.frames[X], way.state.frames[Z])
+    assert way.state.values[AXIS_INDEX["A"]] == 90_000_000
 
 
 def test_a_modal_call_runs_after_every_move() -> None:

@@ -222,6 +222,10 @@ def _whole_block(state: State, block: Block, plan: Plan) -> Step:
     elif state.drilling is not None and "R" in block.head.letters:
         # Whether a block with a new R level and no place drills a hole differs by control.
         step = Step(_drill(state, block, plan).state, (), None, False)
+    elif plan.angled and action_of(plan, state.context)[0] is Action.FEED:
+        # Of a line by its angle alone the control works out the end from the block behind it.
+        places = tuple(None if axis in (X, Z) else place for axis, place in enumerate(state.frames))
+        step = Step(_changed(state, places, state.context), (), None, False)
     else:
         step = Step(state, (), None, False)
     return _finish(step, block, plan, station, controls)

@@ -371,6 +371,7 @@ _OF_AN_AXIS: dict[Role | None, Role] = {
     None: Role.TARGET,
     Role.INCREMENT: Role.TARGET,
     Role.AXIS: Role.TARGET,
+    Role.ANGLE: Role.TARGET,
     Role.RETURN_INCREMENT: Role.RETURN_POINT,
 }
 """A letter that the machine file names as an axis is one, whatever it means where nothing is said."""
