@@ -24,6 +24,8 @@ from waywright.meaning.state import (
     AS_STARTED,
     GROUP_INDEX,
     LINEAR,
+    MOTION,
+    PLANE,
     Context,
     State,
     X,
@@ -214,7 +216,7 @@ def _plane(plan: Plan, context: Context) -> tuple[int, int] | None:
     code = _in_force(Group.PLANE, plan, context)
     if code is not None:
         return _PLANES[code.name]
-    return (Z, X) if context.modes[GROUP_INDEX[Group.PLANE]] == AS_STARTED else None
+    return (Z, X) if context.modes[PLANE] == AS_STARTED else None
 
 
 def _is_beyond_us(before: State, step: Step, plan: Plan) -> bool:
@@ -282,7 +284,7 @@ def arc_shape(plan: Plan, context: Context) -> ArcShape | None:
 
     context: after the block.
     """
-    code, axes = active_code(context, GROUP_INDEX[Group.MOTION]), _plane(plan, context)
+    code, axes = active_code(context, MOTION), _plane(plan, context)
     if code is None or axes is None or context.dialect.diameter is None:
         return None
     given = _given(plan, code)
