@@ -104,6 +104,7 @@ _PROFILE_CYCLES = (
         words=_ROUGHING_WORDS,
         cuts=True,
         forms=_roughing_forms("U", stock="W"),
+        along="Z",
     ),
     Row(
         {"A": "G72", "B": "G72", "C": "G74"},
@@ -115,6 +116,7 @@ _PROFILE_CYCLES = (
         words=_ROUGHING_WORDS,
         cuts=True,
         forms=_roughing_forms("W", stock="U"),
+        along="X",
     ),
     Row(
         {"A": "G73", "B": "G73", "C": "G75"},
@@ -126,6 +128,7 @@ _PROFILE_CYCLES = (
         words=_REPEAT_WORDS,
         cuts=True,
         forms=_REPEAT_FORMS,
+        along="profile",
     ),
 )
 

@@ -9,6 +9,9 @@ import msgspec
 
 System = Literal["A", "B", "C"]
 
+Along = Literal["X", "Z", "profile"]
+"""What the cuts of a roughing cycle run along: an axis, or its profile."""
+
 
 class Group(StrEnum):
     """Modal groups: of each, one code is active. `ONCE` is the group of codes that act in their own block only."""
@@ -120,7 +123,8 @@ class Code(msgspec.Struct, frozen=True, kw_only=True):
     words: roles of the letters that this code gives a meaning of its own (letters it does not name keep their common
     one: see `common_roles`). cuts: whether its moves cut, so that a retract can begin after it. axial: they enter the
     part along Z, from its face. forms: of a cycle, the forms of its blocks, of which the first one that fits a block is
-    its form. only_beside: letters that say nothing unless one of these others stands in the block as well.
+    its form. only_beside: letters that say nothing unless one of these others stands in the block as well. along: of a
+    roughing cycle, what its cuts run along.
     """
 
     name: str  # canonical: "G1", "G54.1", "M8"
@@ -133,6 +137,7 @@ class Code(msgspec.Struct, frozen=True, kw_only=True):
     axial: bool = False
     forms: tuple[Form, ...] = ()
     only_beside: dict[str, str] = {}
+    along: Along | None = None
 
     def form(self, letters: tuple[str, ...]) -> Form | None:
         """The form of a block with these letters; None for codes that are no cycles."""

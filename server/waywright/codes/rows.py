@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import msgspec
 
-from .model import Action, Code, Form, Group, Role, System
+from .model import Action, Along, Code, Form, Group, Role, System
 
 
 class Row(msgspec.Struct, frozen=True):
@@ -22,6 +22,7 @@ class Row(msgspec.Struct, frozen=True):
     axial: bool = False
     forms: tuple[Form, ...] = ()
     only_beside: dict[str, str] = {}
+    along: Along | None = None
 
 
 def every(name: str) -> dict[System, str]:
@@ -45,6 +46,7 @@ def code(row: Row, system: System) -> Code | None:
         axial=row.axial,
         forms=row.forms,
         only_beside=row.only_beside,
+        along=row.along,
     )
 
 

@@ -12,6 +12,10 @@ from waywright.motion.moves import Basis, Move
 from waywright.motion.path import Path
 from waywright_grammar.blocks import Whole
 
+MOST_PASSES = 10_000
+TOO_MANY = f"it would have more than {MOST_PASSES:,} passes"
+"""A cycle is not unrolled into more, whatever its figures say."""
+
 
 class Cycle:
     """code, form: which cycle, and how the block is written. path: to which the moves are put, from where the tool
@@ -61,6 +65,10 @@ class Cycle:
         """A depth or height like P, Q, K and D: without a decimal point it counts least increments on every control
         (common practice, no source)."""
         return self.as_counted(self.word(letter))
+
+    def keep(self, letters: str) -> None:
+        """What the block says by these letters stays for the next ones of this cycle."""
+        self.given.update({letter: self._words[letter] for letter in letters if letter in self._words})
 
     def as_length(self, value: int | None) -> int | None:
         return length_of(value, self.context)

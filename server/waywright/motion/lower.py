@@ -19,6 +19,7 @@ from waywright.meaning.run import Place, Ran, as_switched
 from waywright.meaning.state import AXES, MOTION, Context, X, Z, active_code
 from waywright.meaning.worked_out import worked_out
 from waywright.motion.cycle import Cycle
+from waywright.motion.finishing import finish
 from waywright.motion.moves import (
     NOWHERE,
     Basis,
@@ -31,6 +32,8 @@ from waywright.motion.moves import (
     in_work_frame,
 )
 from waywright.motion.path import Path
+from waywright.motion.repeating import repeat
+from waywright.motion.roughing import rough
 from waywright.motion.standing import Standing, driven
 from waywright.setup.model import Setup
 from waywright_grammar.blocks import SCALE, Whole
@@ -38,7 +41,15 @@ from waywright_grammar.blocks import SCALE, Whole
 ASSUMED_RAPID = "G53 beside G1 is a rapid"
 ASSUMED_OFFSET = "a new tool offset joins the next move"
 
-_UNROLLED: dict[Action, Callable[[Cycle], str | None]] = {}
+
+def _profile_cycle(cycle: Cycle) -> str | None:
+    return repeat(cycle) if cycle.code.along == "profile" else rough(cycle)
+
+
+_UNROLLED: dict[Action, Callable[[Cycle], str | None]] = {
+    Action.PROFILE_CYCLE: _profile_cycle,
+    Action.FINISH_CYCLE: finish,
+}
 """What unrolls a cycle onto its path; it gives why it cannot, None where it could."""
 
 
