@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from textwrap import dedent
 
 from waywright.meaning.calls import Calls
 from waywright.meaning.dialect import dialect_of
-from waywright.meaning.library import NO_LIBRARY
+from waywright.meaning.library import NO_LIBRARY, Library
 from waywright.meaning.run import Ran, main_program, programs_of, run
 from waywright.meaning.state import AXES
+from waywright.meaning.variables import FRESH, Variables
 from waywright.motion.lower import Lowering
 from waywright.motion.moves import Dwell, Item, Move, Unworked
 from waywright.motion.standing import Standing
@@ -24,19 +26,29 @@ def moving(program: str, file: str | Setup = MILLIMETRES, *, switches: int = 0) 
     """What each block of one run comes to, with its line from 1 on; blocks without moves are left out."""
     setup = load(file, "lathe.toml") if isinstance(file, str) else file
     assert setup.problems == ()
+    events = lowered(dedent(program).lstrip("\n"), setup, switches=switches)
+    return [(event.place.line + 1, items) for event, items in events if items]
+
+
+def lowered(
+    text: str,
+    setup: Setup,
+    library: Library = NO_LIBRARY,
+    *,
+    switches: int = 0,
+    variables: Variables = FRESH,
+) -> Iterator[tuple[Ran, list[Item]]]:
+    """The blocks of one run of a text, each with what it comes to."""
     dialect = dialect_of(setup)
-    programs = programs_of([read_block(line) for line in split_lines(dedent(program).lstrip("\n"))])
+    programs = programs_of([read_block(line) for line in split_lines(text)])
     main = main_program(programs)
     assert main is not None
-    calls = Calls(dialect, {each.number: each for each in reversed(programs)}.get, NO_LIBRARY)
+    calls = Calls(dialect, {each.number: each for each in reversed(programs)}.get, library)
     lowering, standing = Lowering(setup, dialect, switches), Standing()
-    found = []
-    for event in run(main, calls, dialect, switches):
+    for event in run(main, calls, dialect, switches, variables):
         if isinstance(event, Ran):
             items, standing = lowering.lower(event, standing)
-            if items:
-                found.append((event.place.line + 1, items))
-    return found
+            yield event, items
 
 
 def moves(

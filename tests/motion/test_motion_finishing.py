@@ -57,7 +57,8 @@ def test_the_profile_begins_where_the_tool_stands() -> None:
 
 
 def test_it_is_in_machine_coordinates_where_the_zero_is_known() -> None:
-    # Work X0 is machine X-400 + 100, work Z0 machine Z-450 + 30: the profile ends at X-248 Z-435, the start X-246 Z-418.
+    # Work X0 is machine X-400 + 100 and work Z0 machine Z-450 + 30: the profile ends, at work X52 Z-15, at X-248 Z-435,
+    # and the start, at work X54 Z2, is X-246 Z-418.
     offsets = (
         "[work_offsets.G54]\nX = -400.0\nZ = -450.0\n"
         "[[tools]]\nstation = 1\noffset = 1\nX = 100.0\nZ = 30.0\nwear_X = 0.0\nwear_Z = 0.0\n"
@@ -77,7 +78,10 @@ def test_it_is_in_machine_coordinates_where_the_zero_is_known() -> None:
         ("P10 Q20", "P20 Q10", "its profile is not there"),
         ("P10 Q20", "Q20", "its profile is not there"),
         ("N20 X52.", "M98 P100\nN20 X52.", "its profile has jumps, calls or an end in it"),
-        ("N20 X52.", "G168 X1.\nN20 X52.", "line 10 of its profile: what its code does is not known"),
+        ("N20 X52.", "G31 X40.\nN20 X52.", "line 10 of its profile: it ends where a signal comes"),
+        ("N20 X52.", "G90 X50. Z-20.\nN20 X52.", "its profile has a cycle in it"),
+        ("N20 X52.", "G50 U2.\nN20 X52.", "its profile has a code in it that moves the work frame"),
+        ("N20 X52.", "G55\nN20 X52.", "its profile has a code in it that moves the work frame"),
         ("N20 X52.", "G98\nN20 X52.", "its profile changes how lengths, F or S are read"),
         ("N20 X52.", "G32 Z-20. F2.\nN20 X52.", "its profile has threads or moves to machine positions in it"),
         ("N20 X52.", "N20 Y5.", "its profile moves more than X and Z"),
@@ -86,3 +90,15 @@ def test_it_is_in_machine_coordinates_where_the_zero_is_known() -> None:
 def test_why_it_cannot_be_worked_out(old: str, new: str, why: str) -> None:
     text = program().replace(old, new.replace("\n", "\n    "))
     assert moves(text)[-1] == f"unworked: {why}"
+
+
+def test_a_cycle_within_its_own_profile() -> None:
+    text = """
+        G21 G99 T0101 G54
+        G0 X54. Z2.
+        N10 G0 X20.
+        G70 P10 Q20
+        N20 G1 Z-10. F.2
+        M30
+        """
+    assert "unworked: its profile has a cycle in it" in moves(text)

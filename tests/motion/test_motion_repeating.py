@@ -67,7 +67,7 @@ def test_in_one_block() -> None:
 
 
 def test_one_round_is_the_last() -> None:
-    assert moves(program("G73 U4. W2. R1"))[1:] == REPEATED[-6:-4] + ["feed Z-9.9 F0.2"] + REPEATED[-3:]
+    assert moves(program("G73 U4. W2. R1"))[1:] == [*REPEATED[-6:-4], "feed Z-9.9 F0.2", *REPEATED[-3:]]
 
 
 def test_x_words_as_radii() -> None:

@@ -11,23 +11,13 @@ from pathlib import Path
 
 import msgspec
 import pytest
+from whole_programs import DEMO, DEMO_PROGRAMS, HERE, PROGRAMS, library_of, name_of, setup_of
 
-from waywright import demo
 from waywright.analysis.engine import Analysis
-from waywright.cli.machine import Setups
 from waywright.codes.model import System
-from waywright.meaning.library import NO_LIBRARY, Library
 from waywright.report import findings, text
 from waywright.rules.registry import modules
 from waywright.setup.model import Setup
-
-HERE = Path(__file__).parent
-DEMO = Path(demo.__file__).parent
-SYSTEMS: dict[str, System] = {"ring-system-b": "B"}
-"""By program of this folder, none of which has a machine file: all others are of code system A."""
-
-PROGRAMS = sorted([*HERE.glob("*.nc"), *DEMO.rglob("*.nc")])
-DEMO_PROGRAMS = sorted(DEMO.rglob("*.nc"))
 
 FOUND = {
     "adapter-op10": [(40, "error", "index-without-retract"), (62, "warning", "index-in-motion")],
@@ -123,22 +113,6 @@ NOT_IN_THE_DEMO = {
 }
 
 
-def name_of(file: Path) -> str:
-    return file.relative_to(DEMO if file.is_relative_to(DEMO) else HERE).with_suffix("").as_posix()
-
-
-def setup_of(file: Path) -> Setup:
-    """As the command line finds it, for a program of the demo; its machine file named as seen from the demo."""
-    if not file.is_relative_to(DEMO):
-        system = SYSTEMS.get(file.stem)
-        return Setup() if system is None else Setup(code_system=system, code_system_given=True)
-    setup = Setups(None, None, str(DEMO)).of(str(file))
-    assert setup.source is not None
-    assert setup.problems == ()
-    source = Path(setup.source).resolve().relative_to(DEMO.resolve()).as_posix()
-    return msgspec.structs.replace(setup, source=source)
-
-
 def expected_of(file: Path) -> Path:
     folder = HERE / "demo" if file.is_relative_to(DEMO) else HERE
     return folder / f"{name_of(file)}.expected"
@@ -146,11 +120,6 @@ def expected_of(file: Path) -> Path:
 
 def checked(file: Path, source: str, setup: Setup) -> findings.Program:
     return findings.program(file.name, Analysis(source, setup, library_of(file)))
-
-
-def library_of(file: Path) -> Library:
-    """What lies beside a program of the demo."""
-    return Setups(None, None, str(DEMO)).library_of(str(file)) if file.is_relative_to(DEMO) else NO_LIBRARY
 
 
 def found_in(file: Path) -> list[tuple[int, str, str]]:

@@ -298,6 +298,10 @@ class Lowering:
             step = advance(state, block, plan)
             if step.controls or step.ends:
                 return "its profile has jumps, calls or an end in it"
+            if step.action in _CYCLES:
+                return "its profile has a cycle in it"
+            if step.state.context.work != state.context.work:
+                return "its profile has a code in it that moves the work frame"
             ran = Ran(Place(program, line), event.depth, state, block, plan, step, block)
             items, standing = lowering.lower(ran, standing)
             for item in items:
