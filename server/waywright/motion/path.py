@@ -49,18 +49,6 @@ class Path:
         assert second is not None
         self._go("feed", to, self.drive if drive is None else drive, (first, second), clockwise)
 
-    def follow(self, move: Move, drive: Drive | None = None) -> None:
-        """The same travel as another move of the work frame, from where the axes stand now to its end."""
-        to = {axis: move.work(axis)[1] for axis in move.axes}
-        if move.centre is None:
-            self._go(move.kind, to, move.drive if drive is None else drive)
-            return
-        assert move.basis.plane is not None
-        first, second = (move.basis.work(axis, at) for axis, at in zip(move.basis.plane, move.centre, strict=True))
-        assert first is not None
-        assert second is not None
-        self.arc(to, (first, second), move.clockwise, move.drive if drive is None else drive)
-
     def dwell(self, seconds: float | None) -> None:
         self.items.append(Dwell(seconds))
 
