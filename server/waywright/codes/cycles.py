@@ -179,6 +179,7 @@ _TARGET_CYCLES = (
         words=_PASS_WORDS,
         cuts=True,
         forms=_PASS_FORMS,
+        along="Z",
     ),
     Row(
         {"A": "G92", "B": "G78", "C": "G21"},
@@ -191,6 +192,7 @@ _TARGET_CYCLES = (
         words=_PASS_WORDS | {"F": Role.LEAD, "E": Role.LEAD, "Q": Role.PARAMETER},
         cuts=True,
         forms=_THREAD_PASS_FORMS,
+        along="Z",
     ),
     Row(
         {"A": "G94", "B": "G79", "C": "G24"},
@@ -202,6 +204,7 @@ _TARGET_CYCLES = (
         words=_PASS_WORDS,
         cuts=True,
         forms=_PASS_FORMS,
+        along="X",
     ),
 )
 
@@ -219,6 +222,7 @@ _DRILLING_CYCLES = (
             cuts=True,
             axial="face" in title,
             forms=_drilling_forms("ZW" if "face" in title else "XU"),
+            feeds_out="drilling" not in title,
         )
         for name, title, action in (
             ("G83", "face drilling cycle", "Drills along Z into the face from level R, in pecks of Q if Q is given"),

@@ -124,7 +124,7 @@ class Code(msgspec.Struct, frozen=True, kw_only=True):
     one: see `common_roles`). cuts: whether its moves cut, so that a retract can begin after it. axial: they enter the
     part along Z, from its face. forms: of a cycle, the forms of its blocks, of which the first one that fits a block is
     its form. only_beside: letters that say nothing unless one of these others stands in the block as well. along: of a
-    roughing cycle, what its cuts run along.
+    roughing cycle or one of one pass, what its cuts run along. feeds_out: it leaves the hole at feed.
     """
 
     name: str  # canonical: "G1", "G54.1", "M8"
@@ -138,6 +138,7 @@ class Code(msgspec.Struct, frozen=True, kw_only=True):
     forms: tuple[Form, ...] = ()
     only_beside: dict[str, str] = {}
     along: Along | None = None
+    feeds_out: bool = False
 
     def form(self, letters: tuple[str, ...]) -> Form | None:
         """The form of a block with these letters; None for codes that are no cycles."""

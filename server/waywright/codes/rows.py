@@ -23,6 +23,7 @@ class Row(msgspec.Struct, frozen=True):
     forms: tuple[Form, ...] = ()
     only_beside: dict[str, str] = {}
     along: Along | None = None
+    feeds_out: bool = False
 
 
 def every(name: str) -> dict[System, str]:
@@ -47,6 +48,7 @@ def code(row: Row, system: System) -> Code | None:
         forms=row.forms,
         only_beside=row.only_beside,
         along=row.along,
+        feeds_out=row.feeds_out,
     )
 
 

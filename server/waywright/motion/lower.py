@@ -9,16 +9,17 @@ from collections.abc import Callable
 
 import msgspec
 
-from waywright.codes.model import Action, Role
-from waywright.meaning.advance import Reading, advance, reference_number
+from waywright.codes.model import Action, Code, Role
+from waywright.meaning.advance import Reading, advance, length_of, reference_number
 from waywright.meaning.arcs import Mismatch, arc_words
 from waywright.meaning.dialect import Dialect
 from waywright.meaning.plan import plan_of
 from waywright.meaning.positions import assumed, machine_position, of_file, position_in, shift_between
 from waywright.meaning.run import Place, Ran, as_switched
-from waywright.meaning.state import AXES, MOTION, Context, X, Z, active_code
+from waywright.meaning.state import AXES, DRILLING, MOTION, UNITS, Context, X, Z, active_code
 from waywright.meaning.worked_out import worked_out
-from waywright.motion.cycle import Cycle
+from waywright.motion import drilling, one_pass, pecking, threading
+from waywright.motion.cycle import Cycle, in_seconds
 from waywright.motion.finishing import finish
 from waywright.motion.moves import (
     NOWHERE,
@@ -34,7 +35,7 @@ from waywright.motion.moves import (
 from waywright.motion.path import Path
 from waywright.motion.repeating import repeat
 from waywright.motion.roughing import rough
-from waywright.motion.standing import Standing, driven
+from waywright.motion.standing import Standing, driven, still_given
 from waywright.setup.model import Setup
 from waywright_grammar.blocks import SCALE, Whole
 
@@ -49,6 +50,10 @@ def _profile_cycle(cycle: Cycle) -> str | None:
 _UNROLLED: dict[Action, Callable[[Cycle], str | None]] = {
     Action.PROFILE_CYCLE: _profile_cycle,
     Action.FINISH_CYCLE: finish,
+    Action.ONE_PASS_CYCLE: one_pass.unroll,
+    Action.PECK_CYCLE: pecking.unroll,
+    Action.THREAD_CYCLE: threading.unroll,
+    Action.DRILLING_CYCLE: drilling.unroll,
 }
 """What unrolls a cycle onto its path; it gives why it cannot, None where it could."""
 
@@ -79,17 +84,23 @@ class Lowering:
         drive = driven(standing.drive, event.block, plan, basis, self._dialect.plain_numbers)
         if drive is not standing.drive:
             standing = msgspec.structs.replace(standing, drive=drive)
+        if standing.given:
+            # In another unit the figures say something else, and an unknown code may be a motion code.
+            lost = plan.unknown_code or context.modes[UNITS] != event.before.context.modes[UNITS]
+            given = {} if lost else still_given(standing.given, plan, self._dialect.system)
+            standing = msgspec.structs.replace(standing, given=given)
         if plan.unknown_code:
             moves: list[Item] = [Unworked("what its code does is not known", False)] if plan.axis_words else []
             return moves, msgspec.structs.replace(standing, here=NOWHERE, trimmed=())
         action = step.action
+        code = _cycle_code(event, context)
+        if code is not None:
+            return self._cycle(event, standing, context, basis, code)
         if action is None and Role.CENTRE in plan.roles:
             # A whole circle needs no word that leads anywhere.
             action = Action.ARC
         elif action is None or (not step.readings and action not in _WITHOUT_AXES):
             return [], standing
-        if action in _CYCLES:
-            return self._cycle(event, standing, context, basis)
         path = Path(basis, drive, self._start(event, standing, context, basis))
         match action:
             case Action.RAPID | Action.CHECK:
@@ -97,7 +108,7 @@ class Lowering:
             case Action.FEED:
                 path.feed(self._targets(event, context))
             case Action.THREAD:
-                path.thread(self._targets(event, context))
+                self._thread(event, path, context)
             case Action.MACHINE:
                 self._machine_move(event, path, standing)
             case Action.RETURN:
@@ -203,6 +214,24 @@ class Lowering:
         ends = {axis: path.at(axis) for axis in words.axes} | self._targets(event, context)
         path.arc(ends, (centre[0], centre[1]), words.clockwise)
 
+    def _thread(self, event: Ran, path: Path, context: Context) -> None:
+        """Where K says by how much the lead changes in each turn it counts as even: as many turns all in all."""
+        code = active_code(context, MOTION)
+        targets = self._targets(event, context)
+        if code is None or code.words.get("K") is not Role.PARAMETER:
+            path.thread(targets)
+            return
+        letters = event.block.head.letters
+        if "K" not in letters:
+            path.items.append(Unworked("by how much its lead changes has not been given", True))
+            return
+        change = length_of(event.block.values[letters.index("K")], context)
+        drive = threading.varied(path, targets, change)
+        if isinstance(drive, str):
+            path.items.append(Unworked(drive, True))
+        else:
+            path.thread(targets, drive)
+
     def _machine_move(self, event: Ran, path: Path, standing: Standing) -> None:
         """It is a rapid on most lathes whatever is modal (common practice, no source)."""
         motion = active_code(path_context(event), MOTION)
@@ -244,13 +273,11 @@ class Lowering:
 
     # Cycles
 
-    def _cycle(self, event: Ran, standing: Standing, context: Context, basis: Basis) -> tuple[list[Item], Standing]:
-        action = event.step.action
-        assert action is not None
-        code = event.plan.cycle or active_code(context, MOTION)
-        assert code is not None
-        form = event.plan.form or code.form(event.block.head.letters)
-        unroll = _UNROLLED.get(action)
+    def _cycle(
+        self, event: Ran, standing: Standing, context: Context, basis: Basis, code: Code
+    ) -> tuple[list[Item], Standing]:
+        form = code.form(event.block.head.letters)
+        unroll = _UNROLLED.get(code.action)
         if form is None or unroll is None:
             return [], standing
         given = {letter: value for (name, letter), value in standing.given.items() if name == code.name}
@@ -264,14 +291,18 @@ class Lowering:
             self._targets(event, context),
             given,
             lambda: self._profile(event, standing),
+            self._assume,
         )
-        why = unroll(cycle)
+        why = unroll(cycle) if basis.diameter is not None else "whether X words are diameters is not known"
         if why is not None:
             path.items.append(Unworked(why, True))
         behind = self._behind(event, path.items, standing)
         kept = {key: value for key, value in standing.given.items() if key[0] != code.name}
         kept.update({(code.name, letter): value for letter, value in cycle.given.items()})
         return path.items, msgspec.structs.replace(behind, given=kept)
+
+    def _assume(self, text: str) -> None:
+        self.assumed[text] = None
 
     def _profile(self, event: Ran, standing: Standing) -> list[Move] | str:
         """The moves of the blocks P to Q of a cycle, from where the tool stands; or why they cannot be told."""
@@ -313,6 +344,21 @@ class Lowering:
         return moves
 
 
+def _cycle_code(event: Ran, context: Context) -> Code | None:
+    """The cycle that the block belongs to, if any: by its own code or by one that is on."""
+    action, once = event.step.action, event.plan.once
+    if once is not None:
+        return once if once.action in _CYCLES else None
+    if action is not None and action not in _CYCLES:
+        return None
+    for group in (DRILLING, MOTION):
+        code = active_code(context, group)
+        if code is not None and code.action is not Action.MODE:
+            # A block without axis words is none of a series of passes, but may give a hole other figures.
+            return code if code.action is (action or Action.DRILLING_CYCLE) else None
+    return None
+
+
 def path_context(event: Ran) -> Context:
     """The modes that hold while the block moves."""
     return event.before.context if event.step.state.ended else event.step.state.context
@@ -329,7 +375,7 @@ _CYCLES = frozenset(
     }
 )
 
-_WITHOUT_AXES = _CYCLES | {Action.RETURN, Action.DWELL}
+_WITHOUT_AXES = frozenset({Action.RETURN, Action.DWELL})
 
 
 def _by_machine(kind: Kind, start: Point, to: dict[int, int | None], path: Path) -> Move:
@@ -356,10 +402,7 @@ def _seconds(event: Ran, dialect: Dialect) -> float | None:
             continue
         if value is None:
             return None
-        if type(value) is not Whole:
-            # P takes no decimal point on many controls; where it stands it counts seconds.
-            return value / SCALE
-        if letter == "P" or dialect.plain_numbers == "increment":
-            return value / SCALE / 1000
+        if letter == "P" or type(value) is not Whole or dialect.plain_numbers == "increment":
+            return in_seconds(value)
         return value / SCALE if dialect.plain_numbers == "unit" else None
     return None

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import msgspec
 
-from waywright.codes.model import Role
+from waywright.codes.model import Action, Group, Role, System
+from waywright.codes.tables import table
 from waywright.meaning.plan import Plan
+from waywright.meaning.state import GROUPS
 from waywright.motion.moves import NOWHERE, Basis, Drive, Point
 from waywright.setup.model import PlainNumbers
 from waywright_grammar.blocks import Block, Whole
@@ -42,3 +44,23 @@ def driven(drive: Drive, block: Block, plan: Plan, basis: Basis, plain_numbers: 
     if (feed, speed, surface, clamp) == (drive.feed, drive.speed, drive.surface, drive.clamp):
         return drive
     return Drive(feed, speed, surface, clamp)
+
+
+def still_given(
+    given: dict[tuple[str, str], int | None], plan: Plan, system: System
+) -> dict[tuple[str, str], int | None]:
+    """What of the figures is left behind the codes of a block (from memory).
+
+    Another motion code ends a one-pass cycle, and so does a code that acts in its block only, be it not a dwell. A
+    drilling cycle ends with a motion code and with G80. What the first block of two gives stays.
+    """
+    if not given:
+        return given
+    stated = {GROUPS[group] for group, _ in plan.modes}
+    if plan.once is not None and plan.once.action is not Action.DWELL:
+        stated.add(Group.MOTION)
+    if not stated & {Group.MOTION, Group.DRILLING}:
+        return given
+    codes = table(system)
+    named = {code.name for code in plan.codes if code is not None}
+    return {key: value for key, value in given.items() if codes[key[0]].group not in stated or key[0] in named}
