@@ -34,10 +34,11 @@ def unroll(cycle: Cycle) -> str | None:
     figures = _figures(cycle, deep)
     if isinstance(figures, str):
         return figures
-    back, level, depth, peck, wait = figures
+    level, depth, peck, wait = figures
     pecks = 1 if peck is None else ceil(abs(depth - level) / peck)
     if count * pecks > MOST_PASSES:
         return TOO_MANY
+    back = _back(cycle, deep, level)
     places: list[Place] = []
     for number in range(1, count + 1):
         place: Place = {}
@@ -52,13 +53,12 @@ def unroll(cycle: Cycle) -> str | None:
         places.append(place)
     for place in places:
         cycle.path.rapid(place)
-        _hole(cycle, deep, back, level, depth, peck, pecks, wait)
+        _hole(cycle, deep, level, depth, peck, pecks, wait)
+        cycle.path.rapid({deep: back})
     return None
 
 
-def _hole(
-    cycle: Cycle, deep: int, back: int, level: int, depth: int, peck: float | None, pecks: int, wait: float | None
-) -> None:
+def _hole(cycle: Cycle, deep: int, level: int, depth: int, peck: float | None, pecks: int, wait: float | None) -> None:
     path, down = cycle.path, 1 if depth > level else -1
     path.rapid({deep: level})
     for number in range(1, pecks):
@@ -72,7 +72,6 @@ def _hole(
         path.dwell(wait)
     if cycle.code.feeds_out:
         path.feed({deep: level})
-    path.rapid({deep: back})
 
 
 def _keep(cycle: Cycle, deep: int) -> None:
@@ -81,21 +80,25 @@ def _keep(cycle: Cycle, deep: int) -> None:
     cycle.keep("QP")
 
 
-def _figures(cycle: Cycle, deep: int) -> tuple[int, int, int, float | None, float | None] | str:
-    """Where a hole ends, the R level, the depth, the peck as coordinates count, the dwell in seconds; or what is not
-    known of them. No peck: down at once."""
+def _figures(cycle: Cycle, deep: int) -> tuple[int, int, float | None, float | None] | str:
+    """The R level, the depth, the peck as coordinates count, the dwell in seconds; or what is not known of them.
+
+    No peck: down at once.
+    """
     levels = cycle.event.step.state.drilling
     level = None if levels is None else levels.level
-    if level is None:
-        return "where its R level is is not known"
+    if not cycle.has_target(deep):
+        return "its depth has not been given"
     depth = cycle.target(deep, level)
     if depth is None:
         return "its depth is not known"
+    if level is None:
+        return "where its R level lies is not known"
     if depth == level:
         return "its depth is 0"
-    back = _back(cycle, deep, level)
-    if back is None:
-        return "where it ends is not known"
+    here = cycle.path.at(deep)
+    if here is not None and (here - depth) * (level - depth) < 0:
+        return "its R level lies deeper than its depth"
     peck: float | None = None
     if "Q" in cycle.given:
         peck = cycle.as_counted(cycle.given["Q"])
@@ -110,11 +113,11 @@ def _figures(cycle: Cycle, deep: int) -> tuple[int, int, int, float | None, floa
         if pause is None:
             return "its dwell is not known"
         wait = in_seconds(pause) or None
-    return back, level, depth, peck, wait
+    return level, depth, peck, wait
 
 
 def _back(cycle: Cycle, deep: int, level: int) -> int | None:
-    """Where the tool stands between two holes and behind the last: see `advance`, which says the same of the last."""
+    """Where the tool stands behind each hole, None where that is not known: `advance` says the same of the last."""
     here = cycle.path.at(deep)
     if cycle.context.dialect.system == "A":
         return here

@@ -83,13 +83,13 @@ def _passes(
     outward = 1 if x > root else -1
     lean = tan(radians(figures.angle / 2))
     if figures.height * lean >= abs(end - z):
-        return "its flank leads its last passes past the end of the thread"
+        return "its passes would begin past the end of the thread"
     crests = [root + outward * across(figures.height) + across(rise) for rise in (0, figures.taper)]
     if any(outward * (x - crest) < 0 for crest in crests):
         return "it begins below the crest of the thread"
     lead = path.drive.feed
     if figures.chamfer and lead is None:
-        return "its lead is not known, and it leaves the thread by a part of it"
+        return "the lead by which it leaves is not known"
     leaves = min(figures.chamfer * (lead or 0), abs(end - z) - figures.height * lean)
     for number, depth in enumerate(depths):
         bottom = root + outward * across(figures.height - depth)
@@ -129,7 +129,7 @@ def _of_two_blocks(cycle: Cycle) -> _Figures | str:
         return "its depths are not known"
     springs, tenths, angle = (digits // SCALE // each % 100 for each in (10_000, 100, 1))
     if finish and not springs:
-        return "it leaves a finish allowance, and has no pass to take it"
+        return "it leaves an allowance, and has no pass to take it"
     figures = _Figures(height, first, least, finish, springs, tenths / 10, angle, taper)
     return _wrong(figures) or figures
 
