@@ -2,8 +2,8 @@
 
 Sources: the height of an external thread with a rounded root, h3 = 17 H / 24, that of an internal one, 5 H / 8, and
 H = P root 3 / 2 are those of ISO 68-1; the minor diameters d3 of M10x1.5 and M8x1.25 are those of tables made by it.
-That passes of equal chip area stand at the root of their share of the depth follows from the area of a V groove, which is
-worked out here a second time.
+That passes of equal chip area stand at the root of their share of the depth follows from the area of a V groove, which
+is worked out here a second time.
 """
 
 from __future__ import annotations
