@@ -159,5 +159,21 @@ def test_a_chord_that_is_too_long() -> None:
     assert by_radius((0, 0), (3, 3), 2, False, 0.002) == Mismatch("chord", sqrt(18), 2)
 
 
+def test_numbers_that_are_rounded_make_an_arc() -> None:
+    """Arcs as a drawing gives them, start, end and centre each rounded to what a lathe counts, X as a diameter."""
+    chosen = random.Random(18)
+    for unit, decimals, largest in (("mm", 3, 50.0), ("inch", 4, 2.0)):
+        for _ in range(2000):
+            radius, begins = chosen.uniform(largest / 100, largest), chosen.uniform(0, 2 * pi)
+            centre = chosen.uniform(-50, 0), chosen.uniform(0, 30)
+            angles = begins, begins + chosen.uniform(0.01, 2)
+            exact = [(centre[0] + radius * cos(angle), centre[1] + radius * sin(angle)) for angle in angles]
+            start, end = ((round(along, decimals), round(2 * out, decimals) / 2) for along, out in exact)
+            offset = round(centre[0] - exact[0][0], decimals), round(centre[1] - exact[0][1], decimals)
+            allowed = tolerance("inch" if unit == "inch" else "mm")
+            assert isinstance(by_centre(start, end, offset, False, allowed), Arc)
+            assert isinstance(by_radius(start, end, round(radius, decimals), False, allowed), Arc)
+
+
 def _point(chosen: random.Random) -> Point:
     return chosen.uniform(-100, 100), chosen.uniform(-100, 100)

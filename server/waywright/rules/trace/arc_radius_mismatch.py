@@ -6,7 +6,8 @@ What it reports
     reach the end; R where the end is the start.
 Why it matters
     No circle goes through both points. Most controls stop with an alarm, in the middle of the cut; some end the arc
-    with a jump to the end point, and leave a step or take a gouge out of the part.
+    with a jump to the end point, and leave a step or take a gouge out of the part. How much a control bears is a
+    setting of its own, often more than is borne here; rounding to 0.001 mm or 0.0001 in stays within it.
 Example
     G21
     T0101
