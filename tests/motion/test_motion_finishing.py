@@ -102,3 +102,19 @@ def test_a_cycle_within_its_own_profile() -> None:
         M30
         """
     assert "unworked: its profile has a cycle in it" in moves(text)
+
+
+def test_arcs_are_followed_as_they_are() -> None:
+    # The centre of the corner radius lies at X30 Z-10 (see the moves of the roughing cycle).
+    text = program().replace("X30. Z-15. F.08 S1500", "G2 X30. Z-15. R5. F.08\n    G1 Z-20.")
+    assert moves(text)[3:6] == [
+        "clockwise X30. Z-15. around X30. Z-10. F0.08",
+        "feed Z-20.",
+        "feed X52.",
+    ]
+
+
+def test_arcs_in_another_plane_are_not() -> None:
+    # A whole circle in the plane of X and Y, in front of the part.
+    text = program().replace("G0 X54. Z2.", "G0 X54. Z2. Y0.").replace("G1 Z-10.", "G17 G2 I5. J0.\n    G18 G1 Z-10.")
+    assert moves(text)[-1] == "unworked: its profile has arcs outside of the plane of Z and X"

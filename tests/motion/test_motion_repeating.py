@@ -109,6 +109,16 @@ def test_a_profile_may_turn_back() -> None:
     assert moves(text)[-6:-2] == ["feed Z-9.9", "feed X24.4", "feed Z-11.9", "feed X40.4 Z-14.9"]
 
 
+def test_the_centre_of_an_arc_goes_out_with_it() -> None:
+    # G2 from X30 Z-10 to X40 Z-15 has its centre at X40 Z-10: out by 8.4 and 2.1, 4.4 and 1.1, 0.4 and 0.1.
+    text = program().replace("X40. Z-15.", "G2 X40. Z-15. R5.").replace("N20 X52.", "N20 G1 X52.")
+    assert [each for each in moves(text) if "around" in each] == [
+        "clockwise X48.4 Z-12.9 around X48.4 Z-7.9",
+        "clockwise X44.4 Z-13.9 around X44.4 Z-8.9",
+        "clockwise X40.4 Z-14.9 around X40.4 Z-9.9",
+    ]
+
+
 @pytest.mark.parametrize(
     ("old", "new", "why"),
     [

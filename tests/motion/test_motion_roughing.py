@@ -433,3 +433,56 @@ def test_arcs_that_turn_back(arc: str, why: str) -> None:
 def test_a_first_block_that_is_an_arc() -> None:
     program = outside().replace("N10 G0 X38.8", "N10 G3 X38.8 Z0. R9.")
     assert moves(program)[-1] == "unworked: the first block of its profile is an arc"
+
+
+def test_a_cut_is_held_within_an_arc_whose_end_is_rounded() -> None:
+    # On the circle round X0 Z-10 with radius 10, X19.99 lies at Z-9.684; the block says Z-9.68. Of the cut at X19.9898
+    # (27.9898 - 8) the circle says Z-9.681, which is past the end of the arc.
+    program = """
+        G21 G99
+        T0101 G54
+        G0 X27.9898 Z2.
+        G71 U4. R.1
+        G71 P10 Q20 F.25
+        N10 G0 X0.
+        G1 Z0.
+        G3 X19.99 Z-9.68 I0. K-10.
+        N20 G1 X30.
+        M30
+        """
+    assert moves(program)[2] == "feed Z-9.68 F0.25"
+
+
+def test_inches() -> None:
+    # Stock .02 and .004: X.82 to Z-.996. Cuts from X1.2 by 2 x .08: X1.04 and X.88; the next, X.72, lies inside.
+    # D800 counts ten-thousandths.
+    program = """
+        G20 G99
+        T0101 G54
+        G0 X1.2 Z.1
+        G71 U.08 R.02
+        G71 P10 Q20 U.02 W.004 F.012
+        N10 G0 X.8
+        G1 Z-1.
+        N20 X1.1
+        M30
+        """
+    expected = [
+        "rapid X1.04",
+        "feed Z-0.996 F0.012",
+        "rapid X1.08 Z-0.976",
+        "rapid Z0.1",
+        "rapid X0.88",
+        "feed Z-0.996",
+        "rapid X0.92 Z-0.976",
+        "rapid Z0.1",
+        "rapid X0.82 Z0.104",
+        "feed Z-0.996",
+        "feed X1.12",
+        "rapid X1.2 Z0.1",
+    ]
+    assert moves(program)[1:] == expected
+    one_block = program.replace("        G71 U.08 R.02\n", "").replace("W.004", "W.004 D800")
+    assert [each for each in moves(one_block)[1:] if "?" not in each] == [
+        each for each in expected if each not in ("rapid X1.08 Z-0.976", "rapid X0.92 Z-0.976")
+    ]
