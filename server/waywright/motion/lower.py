@@ -13,12 +13,13 @@ from waywright.codes.model import Action, Code, Role
 from waywright.meaning.advance import Reading, advance, length_of, reference_number
 from waywright.meaning.arcs import Mismatch, arc_words
 from waywright.meaning.dialect import Dialect
-from waywright.meaning.plan import plan_of
+from waywright.meaning.plan import FEEDS, plan_of
 from waywright.meaning.positions import assumed, machine_position, of_file, position_in, shift_between
 from waywright.meaning.run import Place, Ran, as_switched
 from waywright.meaning.state import AXES, DRILLING, MOTION, UNITS, Context, X, Z, active_code
 from waywright.meaning.worked_out import worked_out
-from waywright.motion import drilling, one_pass, pecking, threading
+from waywright.motion import cornered, drilling, one_pass, pecking, threading
+from waywright.motion.corners import NOTHING, Asked, asked
 from waywright.motion.cycle import Cycle, in_seconds
 from waywright.motion.finishing import finish
 from waywright.motion.moves import (
@@ -59,12 +60,17 @@ _UNROLLED: dict[Action, Callable[[Cycle], str | None]] = {
 
 
 class Lowering:
-    """Makes the blocks of a run into moves, one after the other. assumed: what they have rested on so far."""
+    """Makes the blocks of a run into moves, one after the other. assumed: what they have rested on so far. looked: the
+    furthest line of a block that was looked at before its turn."""
 
-    def __init__(self, setup: Setup, dialect: Dialect, switches: int = 0, *, in_work: bool = False) -> None:
+    def __init__(
+        self, setup: Setup, dialect: Dialect, switches: int = 0, *, in_work: bool = False, until: int | None = None
+    ) -> None:
         """switches: the block-delete switches that are on. in_work: coordinates are those of the work frame, even where
-        its zero is known."""
+        its zero is known. until: the line behind which no block belongs to those that are made into moves."""
         self.assumed: dict[str, None] = {}
+        self.looked = -1
+        self._until = until
         self._setup = setup
         self._dialect = dialect
         self._switches = switches
@@ -99,9 +105,18 @@ class Lowering:
         if action is None and Role.CENTRE in plan.roles:
             # A whole circle needs no word that leads anywhere.
             action = Action.ARC
+        elif action is None and plan.angled:
+            items: list[Item] = [Unworked("its line is given by an angle alone", True)]
+            return items, self._behind(event, items, standing)
         elif action is None or (not step.readings and action not in _WITHOUT_AXES):
             return [], standing
+        if standing.trimmed and context.work != event.before.context.work:
+            standing = msgspec.structs.replace(standing, trimmed=())
         path = Path(basis, drive, self._start(event, standing, context, basis))
+        if action in FEEDS and not cornered.LETTERS.isdisjoint(event.block.head.letters):
+            words = asked(event.before, step, event.block, plan)
+            if words != NOTHING:
+                return self._cornered(event, path, words, standing)
         match action:
             case Action.RAPID | Action.CHECK:
                 path.rapid(self._targets(event, context))
@@ -177,13 +192,22 @@ class Lowering:
                 after = event.step.state
                 for axis in range(len(AXES)):
                     here[axis] = None if after.ended else machine_position(after, axis, self._setup)
-        return msgspec.structs.replace(standing, here=tuple(here), trimmed=())
+        trimmed = standing.trimmed
+        if trimmed:
+            moved = {axis for item in items if isinstance(item, Move) for axis in item.axes}
+            lost = any(isinstance(item, Unworked) for item in items)
+            trimmed = () if lost else tuple(each for each in trimmed if each[0] not in moved)
+        return msgspec.structs.replace(standing, here=tuple(here), trimmed=trimmed)
 
     # Single moves
 
-    def _targets(self, event: Ran, context: Context) -> dict[int, int | None]:
-        """Where the words lead, in the work frame."""
-        return {reading.axis: self._target(reading, context) for reading in event.step.readings}
+    def _targets(self, event: Ran, context: Context, without: tuple[int, ...] = ()) -> dict[int, int | None]:
+        """Where the words lead, in the work frame. without: indices of words that name no axis after all."""
+        return {
+            reading.axis: self._target(reading, context)
+            for reading in event.step.readings
+            if reading.index not in without
+        }
 
     def _target(self, reading: Reading, context: Context) -> int | None:
         if reading.target is None or reading.frame is None:
@@ -193,6 +217,42 @@ class Lowering:
             return reading.target
         shift = shift_between(reading.frame, work, reading.axis, context, self._setup)
         return None if shift is None else reading.target + shift
+
+    def _cornered(self, event: Ran, path: Path, words: Asked, standing: Standing) -> tuple[list[Item], Standing]:
+        """A feed with words for a corner at its end, or for the angle of its line."""
+        ways = cornered.Ways(
+            self._setup,
+            lambda block, without: self._targets(block, path_context(block), without),
+            lambda block, axis: position_in(block.before, axis, path_context(block).work[axis], self._setup),
+            self._following,
+        )
+        why = cornered.feed(event, path, words, ways)
+        if why is not None:
+            path.items.append(Unworked(why, True))
+            return path.items, self._behind(event, path.items, standing)
+        behind = self._behind(event, path.items, standing)
+        # The state stands in the corner, or does not know where the line by its angle ends.
+        ends = ((axis, path.here[axis]) for axis in path.basis.plane or ())
+        trimmed = tuple((axis, value) for axis, value in ends if value is not None)
+        return path.items, msgspec.structs.replace(behind, trimmed=trimmed)
+
+    def _following(self, event: Ran) -> Ran | None:
+        """The next block with anything in it, as it will run, if it is a feed."""
+        program, state = event.place.program, event.step.state
+        end = program.first + len(program.blocks) if self._until is None else self._until + 1
+        for line in range(event.place.line + 1, end):
+            if not program.path:
+                self.looked = max(self.looked, line)
+            block = as_switched(program.blocks[line - program.first], self._switches)
+            if block is None or not (set(block.head.letters) - {"N"} or block.head.codes or block.nodes):
+                continue
+            block = worked_out(block, state.variables, self._dialect.arithmetic)
+            plan = plan_of(block.head, self._dialect)
+            step = advance(state, block, plan)
+            if step.controls or step.ends or step.action not in FEEDS:
+                return None
+            return Ran(Place(program, line), event.depth, state, block, plan, step, block)
+        return None
 
     def _arc(self, event: Ran, path: Path, context: Context) -> None:
         """Its centre belongs to the start that is written, whatever a corner has made of it (from memory)."""
@@ -317,7 +377,9 @@ class Lowering:
             return "its profile is not there"
         state = event.before if event.step.state.ended else event.step.state
         state = state if state.profile is None else state.profile.resume
-        lowering = Lowering(self._setup, self._dialect, self._switches, in_work=True)
+        lowering = Lowering(self._setup, self._dialect, self._switches, in_work=True, until=last)
+        if not program.path:
+            self.looked = max(self.looked, last)
         standing = msgspec.structs.replace(standing, trimmed=())
         moves: list[Move] = []
         for line in range(first, last + 1):
