@@ -94,8 +94,8 @@ def test_a_plain_c_is_a_chamfer_where_the_file_lists_no_c_axis() -> None:
 def test_radius_between_a_line_and_an_arc() -> None:
     # To the left along X40. (radius 20) to Z-10., then over the top of a circle of radius 10 about X40. Z-20. The line
     # leads through its centre, so the centre of the corner circle of radius 2 lies 2 above the line and 12 from that
-    # centre: sqrt(12^2 - 2^2) = 11.832 to the right of it, Z-8.168 X44. It touches the line at Z-8.168 and the arc 10/12
-    # of the way out: Z -20 + 11.832 * 10 / 12 = -10.140, X 40 + 2 * 2 * 10 / 12 = 43.333.
+    # centre: sqrt(12^2 - 2^2) = 11.832 to the right of it, Z-8.168 X44. It touches the line at Z-8.168 and the arc at
+    # 10/12 of the way out: Z -20 + 11.832 * 10 / 12 = -10.140, X 40 + 2 * 2 * 10 / 12 = 43.333.
     told = _cut("G1 Z-10. ,R2. F.2\nG3 X40. Z-30. I0. K-10.")
     assert told == [
         "feed X40. Z-8.168",
