@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
@@ -14,6 +12,8 @@ from .options import (
     FINDINGS,
     CodeSystemOption,
     FormatOption,
+    GlobOption,
+    PathsArgument,
     SetupOption,
     command,
     complain,
@@ -32,28 +32,13 @@ FailOn = Literal["error", "warning", "never"]
 
 @command
 def check(
-    paths: Annotated[
-        list[str] | None,
-        typer.Argument(
-            metavar="PATH...",
-            show_default=False,
-            help="Programs, and folders to search for them (.nc .cnc .tap .txt; not in folders named .something).",
-        ),
-    ] = None,
+    paths: PathsArgument = None,
     demo: Annotated[bool, typer.Option("--demo", help="Check the bundled demo programs as well.")] = False,
     format: FormatOption = "text",
     fail_on: Annotated[
         FailOn, typer.Option("--fail-on", help="The least grave finding that makes the exit code 1.")
     ] = "error",
-    glob: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--glob",
-            metavar="PATTERN",
-            show_default=False,
-            help="Which files of a folder are programs, instead of the usual endings. May be given several times.",
-        ),
-    ] = None,
+    glob: GlobOption = None,
     setup: SetupOption = None,
     code_system: CodeSystemOption = None,
 ) -> int:
@@ -66,15 +51,15 @@ def check(
 
     from .machine import Setups
     from .output import show
-    from .programs import programs
+    from .programs import demo_folder, programs
     from .sources import read
 
-    demo_folder = _demo_folder() if demo else None
-    named = [*(paths or ()), *([demo_folder] if demo_folder else ())]
+    shown = demo_folder() if demo else None
+    named = [*(paths or ()), *([shown] if shown else ())]
     if not named:
         complain("nothing to check: name programs or folders, or use --demo")
         return COULD_NOT_RUN
-    setups = Setups(setup, code_system, demo_folder, named)
+    setups = Setups(setup, code_system, shown, named)
     checked: list[Program] = []
     unreadable = 0
     whole = True
@@ -126,11 +111,3 @@ def _exit_code(checked: list[Program], fail_on: FailOn, whole: bool) -> int:
         return FINDINGS
     # A rule that failed may have missed what it is there for, so nothing found does not mean clean.
     return CLEAN if whole else COULD_NOT_RUN
-
-
-def _demo_folder() -> str:
-    """As short as it can be said from here, since it stands before each finding."""
-    from waywright import demo
-
-    folder = Path(demo.__file__).parent
-    return os.path.relpath(folder) if folder.is_relative_to(Path.cwd()) else str(folder)

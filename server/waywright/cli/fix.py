@@ -14,6 +14,7 @@ from .options import (
     FINDINGS,
     CannotRun,
     CodeSystemOption,
+    GlobOption,
     SetupOption,
     command,
     complain,
@@ -49,15 +50,7 @@ def fix(
         ),
     ] = None,
     write: Annotated[bool, typer.Option("--write", help="Change the files instead of showing how.")] = False,
-    glob: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--glob",
-            metavar="PATTERN",
-            show_default=False,
-            help="Which files of a folder are programs, instead of the usual endings. May be given several times.",
-        ),
-    ] = None,
+    glob: GlobOption = None,
     setup: SetupOption = None,
     code_system: CodeSystemOption = None,
 ) -> int:

@@ -10,7 +10,7 @@ import typer
 
 from .options import INTERRUPTED, complain
 
-COMMANDS = ("check", "fix", "where", "run", "dump", "rules", "serve")
+COMMANDS = ("check", "fix", "where", "run", "time", "dump", "rules", "serve")
 """In the order of the help. Each is a function of its own name in the module of that name."""
 
 

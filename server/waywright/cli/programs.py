@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator, Sequence
 from fnmatch import fnmatchcase
-from pathlib import PurePath
+from pathlib import Path, PurePath
 
 from waywright.analysis.program_file import SUFFIXES, Unreadable
 
@@ -77,3 +77,11 @@ def _matches(path: str, wanted: list[str]) -> bool:
     whole = path.replace(os.sep, "/").lower()
     name = whole.rpartition("/")[2]
     return any(fnmatchcase(whole if "/" in pattern else name, pattern) for pattern in wanted)
+
+
+def demo_folder() -> str:
+    """As short as it can be said from here, since it stands before each result."""
+    from waywright import demo
+
+    folder = Path(demo.__file__).parent
+    return os.path.relpath(folder) if folder.is_relative_to(Path.cwd()) else str(folder)

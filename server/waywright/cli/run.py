@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -11,30 +10,22 @@ from .options import (
     CLEAN,
     COULD_NOT_RUN,
     FINDINGS,
-    CannotRun,
     CodeSystemOption,
     FormatOption,
     SetupOption,
+    SwitchOption,
+    VariablesOption,
     command,
     complain,
+    switches,
+    variables,
 )
-
-if TYPE_CHECKING:
-    from waywright.meaning.variables import Variables
 
 
 @command
 def run(
     file: Annotated[str, typer.Argument(metavar="FILE", show_default=False, help="The program.")],
-    switch: Annotated[
-        str,
-        typer.Option(
-            "--switch",
-            metavar="1,2",
-            show_default=False,
-            help="The block-delete switches that are on; all others are off. A plain / has switch 1.",
-        ),
-    ] = "",
+    switch: SwitchOption = "",
     program: Annotated[
         int | None,
         typer.Option(
@@ -44,16 +35,7 @@ def run(
             help="Which program of the file to run. Without it the first that no other one of the file calls.",
         ),
     ] = None,
-    given: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--set",
-            metavar="VARIABLE=VALUE",
-            show_default=False,
-            help="What a macro variable holds at the start, like 500=12.5. May be given several times. #500 to #999 "
-            "and what the control holds itself are unknown otherwise.",
-        ),
-    ] = None,
+    given: VariablesOption = None,
     steps: Annotated[int, typer.Option("--steps", min=1, help="Stop when so many blocks have run.")] = 1_000_000,
     seconds: Annotated[float, typer.Option("--seconds", min=0.0, help="Stop after so many seconds.")] = 60.0,
     format: FormatOption = "text",
@@ -79,7 +61,7 @@ def run(
     from .output import show
     from .sources import read
 
-    on = _switches(switch)
+    on = switches(switch)
     setups = Setups(setup, code_system, paths=[file])
     source = read(file)
     if isinstance(source, Unreadable):
@@ -100,7 +82,7 @@ def run(
     if format == "json":
         print(report.begin_json(file, on), end="")
     why = "end"
-    for event in events_of(main, calls, dialect, bits, _variables(given or []), Bounds(steps, seconds=seconds)):
+    for event in events_of(main, calls, dialect, bits, variables(given or ()), Bounds(steps, seconds=seconds)):
         if format == "json":
             print(report.json(event, file, known), end="")
         elif isinstance(event, Ended):
@@ -110,29 +92,3 @@ def run(
         if isinstance(event, Ended):
             why = event.why
     return CLEAN if why in ("end", "begins anew") else FINDINGS
-
-
-def _switches(written: str) -> list[int]:
-    """The numbers of the block-delete switches, in order."""
-    found = set()
-    for each in filter(None, (part.strip() for part in written.split(","))):
-        if each not in "123456789" or len(each) != 1:
-            raise CannotRun(f"--switch {written}: block-delete switches have numbers from 1 to 9, like 1,2")
-        found.add(int(each))
-    return sorted(found)
-
-
-def _variables(given: list[str]) -> Variables:
-    """What the macro variables hold before the first block."""
-    from waywright.meaning.variables import CONTROLS_OWN, FRESH
-
-    variables = FRESH
-    for each in given:
-        found = re.fullmatch(_SETTING, each)
-        if found is None or not 0 < int(found[1]) < CONTROLS_OWN:
-            raise CannotRun(f"--set {each}: not VARIABLE=VALUE with a variable from 1 to 999, like 500=12.5")
-        variables = variables.written(int(found[1]), float(found[2]))
-    return variables
-
-
-_SETTING = r"#?([0-9]{1,3})=([-+]?(?:[0-9]{1,9}\.?[0-9]{0,9}|\.[0-9]{1,9}))"

@@ -174,6 +174,11 @@ def programs_of(blocks: Sequence[Block], path: str = "") -> list[Program]:
 
 def main_program(programs: Sequence[Program]) -> Program | None:
     """The one that a person would start: the first that no other one of the text calls, else the first."""
+    return next(iter(uncalled(programs)), programs[0] if programs else None)
+
+
+def uncalled(programs: Sequence[Program]) -> list[Program]:
+    """Those that no other one of the text calls."""
     called = {
         number
         for program in programs
@@ -181,7 +186,7 @@ def main_program(programs: Sequence[Program]) -> Program | None:
         for number in called_by(block)
         if number != program.number
     }
-    return next((program for program in programs if program.number not in called), programs[0] if programs else None)
+    return [program for program in programs if program.number not in called]
 
 
 def run(

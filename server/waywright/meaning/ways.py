@@ -439,6 +439,12 @@ def parted(block: Block) -> tuple[int, Block, Block]:
     return switch, read_block(start), read_block(start + " " * len(mark) + rest)
 
 
+def switches_of(block: Block) -> set[int]:
+    """The block-delete switches that the block, or a part of it, has."""
+    deletes = block.nodes.deletes if block.nodes is not None else ()
+    return ({block.head.switch} if block.head.switch else set()) | {switch for _, switch in deletes}
+
+
 _MARK = re.compile(r"(/[ \t]*[1-9]?)(.*)", re.DOTALL)
 _BLOCK_DELETE = re.compile(r"^[ \t]*/[ \t]*[1-9]?")
 

@@ -8,7 +8,7 @@ of the next part, which begins where this one ends.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain
 from typing import Literal
 
@@ -21,7 +21,7 @@ from waywright.meaning.state import AXES, START_TOOL, X, Z
 from waywright.motion.lower import Lowering, path_context
 from waywright.motion.moves import Dwell, Item, Move, Unworked
 from waywright.motion.standing import Standing
-from waywright.motion.timing import Timer
+from waywright.motion.timing import At, Timer
 from waywright.setup.model import Setup
 
 Seconds = float | None
@@ -70,13 +70,13 @@ class Retract(msgspec.Struct, frozen=True):
 
 
 class Account(msgspec.Struct, frozen=True):
-    """assumed: what the times rest on. unknown: why some of them are not known, each with the line where that was first
-    met. ended: how the run came to its end, None before."""
+    """assumed: what the times rest on. unknown: why some of them are not known, each with the block where that was
+    first met. ended: how the run came to its end, None before."""
 
     operations: tuple[Operation, ...]
     retracts: tuple[Retract, ...]
     assumed: tuple[str, ...]
-    unknown: tuple[tuple[str, int], ...]
+    unknown: tuple[tuple[str, At], ...]
     ended: Ended | None
 
     @property
@@ -101,7 +101,7 @@ class Account(msgspec.Struct, frozen=True):
         )
 
 
-def total(parts: Iterator[Seconds]) -> Seconds:
+def total(parts: Iterable[Seconds]) -> Seconds:
     found = 0.0
     for part in parts:
         if part is None:
@@ -111,13 +111,11 @@ def total(parts: Iterator[Seconds]) -> Seconds:
 
 
 class _Leg(msgspec.Struct, frozen=True):
-    """What one block does that cuts nothing. home: it is a return or a move in the machine frame. own: it stands in the
-    text that was run, and not in a program that it calls elsewhere."""
+    """What one block does that cuts nothing. by_machine: it is a return or a move in the machine frame."""
 
-    line: int
+    at: At
     items: tuple[Item, ...]
-    safe: bool
-    own: bool
+    by_machine: bool
 
 
 class _Segment(msgspec.Struct):
@@ -130,8 +128,7 @@ class _Segment(msgspec.Struct):
 class _Sums(msgspec.Struct):
     """Of one operation."""
 
-    line: int
-    path: str
+    at: At
     station: int | None
     tool: int | None
     cut: Seconds = 0.0
@@ -152,7 +149,7 @@ class Mark(msgspec.Struct, frozen=True):
     first_tool: int | None
     moves_assumed: dict[str, None]
     times_assumed: dict[str, None]
-    unknown: dict[str, int]
+    unknown: dict[str, At]
 
 
 class Accountant:
@@ -177,7 +174,7 @@ class Accountant:
             self._take_block(event)
         elif isinstance(event, Ended):
             self._ended = event
-            self._close()
+            self._close(event)
 
     def calls_tool(self, event: Ran) -> bool:
         """Whether an operation begins with the block. One that takes the offset of its own tool off calls none."""
@@ -219,8 +216,8 @@ class Accountant:
             by_operation.setdefault(each.operation, []).append(each)
         operations = tuple(
             Operation(
-                sums.line,
-                sums.path,
+                sums.at.line,
+                sums.at.path,
                 sums.station,
                 sums.tool,
                 sums.cut,
@@ -241,10 +238,10 @@ class Accountant:
 
     def _take_block(self, event: Ran) -> None:
         items, self._standing = self._lowering.lower(event, self._standing)
-        line = event.place.line
+        at = At(event.place.line, event.place.program.path)
         turn: Seconds = 0.0
         if self.calls_tool(event):
-            turn = self._call_tool(event, items)
+            turn = self._call_tool(event, items, at)
         if not items:
             if turn != 0.0:
                 self._sums[-1].index = turn
@@ -252,58 +249,64 @@ class Accountant:
         cuts = any(_cuts(item) for item in items)
         if not self._sums and (cuts or any(isinstance(item, Dwell) for item in items)):
             # A program that works before it calls a tool.
-            self._sums.append(_Sums(line, event.place.program.path, None, None))
+            self._sums.append(_Sums(at, None, None))
             self._waiting[-1].operation = 0
         if turn != 0.0:
             self._sums[-1].index = turn
         if cuts:
             sums = self._sums[-1]
             self._resolve()
-            self._add(sums, items, line)
+            self._add(sums, items, at)
             return
         for item in items:
             if isinstance(item, Dwell):
-                self._sums[-1].dwell = _plus(self._sums[-1].dwell, self._of_dwell(item, line))
-        safe = event.step.action in (Action.MACHINE, Action.RETURN)
+                self._sums[-1].dwell = _plus(self._sums[-1].dwell, self._of_dwell(item, at))
+        by_machine = event.step.action in (Action.MACHINE, Action.RETURN)
         if any(not isinstance(item, Dwell) for item in items):
-            self._waiting[-1].legs.append(_Leg(line, tuple(items), safe, not event.place.program.path))
+            self._waiting[-1].legs.append(_Leg(at, tuple(items), by_machine))
 
-    def _call_tool(self, event: Ran, items: Sequence[Item]) -> Seconds:
+    def _call_tool(self, event: Ran, items: Sequence[Item], at: At) -> Seconds:
         """Begins an operation. Gives what the index takes beside the travel of its block."""
         context = path_context(event)
         tool = None if context.tool == START_TOOL else context.tool
         number = len(self._sums)
-        line = event.place.line
-        self._sums.append(_Sums(line, event.place.program.path, context.station, tool))
+        self._sums.append(_Sums(at, context.station, tool))
         self._waiting.append(_Segment(number, []))
         before, self._station = self._station, context.station
         if self._first_tool is None:
             # From the station that the part before ended with, which is known in the end.
             self._first_tool = number
             return 0.0
-        turn = self._timer.index(before, context.station, line)
-        if turn and self._setup.index_while_moving():
-            hidden = self._travel(items, line)
-            return None if hidden is None else max(0.0, turn - hidden)
-        return turn
+        return self._turned(before, context.station, items, at)
 
-    def _add(self, sums: _Sums, items: Sequence[Item], line: int) -> None:
+    def _turned(self, start: int | None, to: int | None, items: Sequence[Item], at: At) -> Seconds:
+        """What an index takes beside the travel of its block."""
+        turn = self._timer.index(start, to, at)
+        if not turn or any(map(_cuts, items)) or not any(isinstance(item, Move) for item in items):
+            return turn
+        moving = self._timer.turns_while_moving(at)
+        if not moving:
+            return None if moving is None else turn
+        travel = self._travel(items, at)
+        return None if travel is None else max(0.0, turn - travel)
+
+    def _add(self, sums: _Sums, items: Sequence[Item], at: At) -> None:
         for item in items:
             if isinstance(item, Dwell):
-                sums.dwell = _plus(sums.dwell, self._of_dwell(item, line))
+                sums.dwell = _plus(sums.dwell, self._of_dwell(item, at))
             elif isinstance(item, Unworked):
-                self._timer.unknown.setdefault(f"what a cut does: {item.why}", line)
+                self._timer.unknown.setdefault(f"what a cut does: {item.why}", at)
                 sums.cut = None
             elif item.kind == "rapid":
-                sums.rapid = _plus(sums.rapid, self._timer.rapid(item, line))
+                sums.rapid = _plus(sums.rapid, self._timer.rapid(item, at))
             else:
-                sums.cut = _plus(sums.cut, self._timer.feed(item, line))
+                sums.cut = _plus(sums.cut, self._timer.feed(item, at))
         if any(isinstance(item, Move) and item.kind == "rapid" and item.start != item.end for item in items):
-            sums.rapid = _plus(sums.rapid, self._timer.settle(line))
+            sums.rapid = _plus(sums.rapid, self._timer.settle(at))
 
-    def _of_dwell(self, item: Dwell, line: int) -> Seconds:
+    def _of_dwell(self, item: Dwell, at: At) -> Seconds:
         if item.seconds is None:
-            self._timer.unknown.setdefault("how long a dwell takes", line)
+            self._timer.unknown.setdefault("how long a dwell takes", at)
         return item.seconds
 
     # Retracts
@@ -323,10 +326,10 @@ class Accountant:
             self._retracted(waiting)
 
     def _between_cuts(self, segment: _Segment) -> None:
-        if segment.operation is not None:
-            sums = self._sums[segment.operation]
-            for leg in segment.legs:
-                sums.rapid = _plus(sums.rapid, self._travel_of(leg))
+        # What stands before the first tool belongs to it.
+        sums = self._sums[segment.operation or 0]
+        for leg in segment.legs:
+            sums.rapid = _plus(sums.rapid, self._travel_of(leg))
 
     def _retracted(self, segments: list[_Segment]) -> None:
         """Each way out goes with the next way in. An operation without a cut has its way in, and, where it ends with
@@ -334,7 +337,7 @@ class Accountant:
         out = segments[0]
         for segment in segments[1:-1]:
             split = len(segment.legs)
-            while split and segment.legs[split - 1].safe:
+            while split and segment.legs[split - 1].by_machine:
                 split -= 1
             self._retract(out.operation, out.legs, segment.legs[:split])
             out = _Segment(segment.operation, segment.legs[split:])
@@ -354,26 +357,51 @@ class Accountant:
             )
         )
 
-    def _close(self) -> None:
-        """The end of the program: the next part begins from here, with the turret as it stands."""
-        first = self._first
+    def _close(self, ended: Ended) -> None:
+        if not self._sums and (leg := next(chain.from_iterable(each.legs for each in self._waiting), None)):
+            # A program that calls no tool and cuts nothing, but moves.
+            self._sums.append(_Sums(leg.at, None, None))
         if not self._sums:
             return
+        if ended.why in COMPLETE:
+            self._begin_anew()
+        else:
+            self._break_off()
+
+    def _begin_anew(self) -> None:
+        """The end of the program: the next part begins from here, with the turret as it stands."""
+        self._timer.assumed["the part before ended where this program ends"] = None
+        first = self._waiting if self._first is None else self._first
+        begun = self._from_the_end(first)
         if self._first_tool is not None:
             sums = self._sums[self._first_tool]
-            sums.index = self._timer.index(self._station, sums.station, sums.line)
-        if first is None:
+            legs = chain.from_iterable(each.legs for each in begun if each.operation == self._first_tool)
+            items = next((leg.items for leg in legs if leg.at == sums.at), ())
+            sums.index = self._turned(self._station, sums.station, items, sums.at)
+        if self._first is None:
             # Nothing was cut: all is on the way somewhere.
-            for segment in self._waiting:
+            for segment in begun:
                 self._between_cuts(segment)
-            return
-        self._timer.assumed["the part before ended where this program ends"] = None
-        legs = list(_carried(chain.from_iterable(each.legs for each in first), dict(enumerate(self._standing.here))))
+        else:
+            self._retracted([*self._waiting, *begun])
+
+    def _from_the_end(self, segments: Sequence[_Segment]) -> list[_Segment]:
+        """The first segments of the program, from where it has ended."""
+        legs = list(_carried(chain.from_iterable(each.legs for each in segments), dict(enumerate(self._standing.here))))
         begun = []
-        for segment in first:
+        for segment in segments:
             begun.append(_Segment(segment.operation, legs[: len(segment.legs)]))
             legs = legs[len(segment.legs) :]
-        self._retracted([*self._waiting, *begun])
+        return begun
+
+    def _break_off(self) -> None:
+        """Nobody knows what would have come: of the operation that was at work no time is known, nor what the rapids
+        since the last cut would have led to."""
+        last = self._sums[-1]
+        last.cut = last.rapid = last.dwell = None
+        self._retracts.extend(Retract(segment.operation or 0, None, None, None) for segment in self._waiting)
+        if self._first_tool is not None:
+            self._sums[self._first_tool].index = None
 
     # Times of legs
 
@@ -381,20 +409,20 @@ class Accountant:
         return total(self._travel_of(leg) for leg in legs)
 
     def _travel_of(self, leg: _Leg) -> Seconds:
-        return self._travel(leg.items, leg.line)
+        return self._travel(leg.items, leg.at)
 
-    def _travel(self, items: Sequence[Item], line: int) -> Seconds:
+    def _travel(self, items: Sequence[Item], at: At) -> Seconds:
         """The rapids of one block, with the settling behind it."""
         seconds: Seconds = 0.0
         goes = False
         for item in items:
             if isinstance(item, Unworked):
-                self._timer.unknown.setdefault(f"what a move does: {item.why}", line)
+                self._timer.unknown.setdefault(f"what a move does: {item.why}", at)
                 return None
             if isinstance(item, Move):
-                seconds = _plus(seconds, self._timer.rapid(item, line))
+                seconds = _plus(seconds, self._timer.rapid(item, at))
                 goes = goes or item.start != item.end
-        return _plus(seconds, self._timer.settle(line)) if goes else seconds
+        return _plus(seconds, self._timer.settle(at)) if goes else seconds
 
     def _instead(self, out: list[_Leg], back: list[_Leg], goal: Goal) -> Seconds:
         """The same with the last move of each axis on the way out going to the goal. An axis for which the file gives
@@ -444,11 +472,11 @@ class Accountant:
                 ),
                 (None, None),
             )
-            if leg is None or move is None or not leg.own or not leg.safe:
+            if leg is None or move is None or leg.at.path or not leg.by_machine:
                 continue
             home, index = self._goal(axis, "home", move), self._goal(axis, "index position", move)
             if index is not None and home is not None and home != index and move.end[axis] == home:
-                found.append((axis, leg.line))
+                found.append((axis, leg.at.line))
         return tuple(found)
 
 
@@ -482,8 +510,6 @@ def _carried(legs: Iterator[_Leg] | Sequence[_Leg], here: Mapping[int, int | Non
 def _from(move: Move, here: dict[int, int | None]) -> Move:
     """The move with axes that begin elsewhere, in machine coordinates; those that it moves are where it says then."""
     starts = {axis: value for axis, value in here.items() if move.in_machine(axis)}
-    if not starts:
-        return move
     stay = {axis: value for axis, value in starts.items() if axis not in move.axes}
     for axis in move.axes:
         here.pop(axis, None)

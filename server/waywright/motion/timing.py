@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import msgspec
+
 from waywright.meaning.state import AXES, X, Z
 from waywright.meaning.surface_speed import path_a_minute
 from waywright.motion.feeding import (
@@ -27,13 +29,20 @@ from waywright_grammar.blocks import SCALE
 MM_PER_INCH = 25.4
 
 
+class At(msgspec.Struct, frozen=True, gc=False):
+    """A block. line: from 0 on; path: of the file that it is in, "" for the text that is run."""
+
+    line: int
+    path: str = ""
+
+
 class Timer:
     """Gives seconds, None where they are not known. assumed: what they have rested on so far. unknown: why others are
-    not known, with the line where that was first met, from 0 on."""
+    not known, with the block where that was first met."""
 
     def __init__(self, setup: Setup) -> None:
         self.assumed: dict[str, None] = {}
-        self.unknown: dict[str, int] = {}
+        self.unknown: dict[str, At] = {}
         self._setup = setup
         self._scale = MM_PER_INCH if setup.machine.unit == "inch" else 1.0
         self._rates: dict[int, AxisRates | str] = {}
@@ -41,30 +50,30 @@ class Timer:
 
     # Rapids
 
-    def rapid(self, move: Move, line: int) -> float | None:
+    def rapid(self, move: Move, at: At) -> float | None:
         """Of a rapid that goes nowhere 0."""
         travels = []
         for axis in move.axes:
             distance = self._distance(move, axis)
             if distance is None:
-                return self._not_known(f"how far {AXES[axis]} travels", line)
+                return self._not_known(f"how far {AXES[axis]} travels", at)
             if distance == 0:
                 continue
             rates = self._rates_of(axis)
             if isinstance(rates, str):
-                return self._not_known(rates, line)
+                return self._not_known(rates, at)
             travels.append((distance, rates))
         if len(travels) > 1 and self._path is None:
-            return self._not_known("how a rapid of two axes runs ([machine] rapid_path)", line)
+            return self._not_known("how a rapid of two axes runs ([machine] rapid_path)", at)
         if len(travels) > 1 and self._setup.rapid_path_assumed():
             self.assumed["in rapid each axis goes at its own rate (rapid_path)"] = None
         return rapid(travels, self._path == "straight")
 
-    def settle(self, line: int) -> float | None:
+    def settle(self, at: At) -> float | None:
         """What a block that moves in rapid takes beside its travel."""
         settle = self._setup.settle()
         if settle is None:
-            return self._not_known("the settling time behind a rapid ([machine] settle)", line)
+            return self._not_known("the settling time behind a rapid ([machine] settle)", at)
         if self._setup.settle_assumed():
             self.assumed["no settling time behind a rapid (settle)"] = None
         return settle / SCALE
@@ -91,36 +100,36 @@ class Timer:
 
     # Feeds
 
-    def feed(self, move: Move, line: int) -> float | None:
+    def feed(self, move: Move, at: At) -> float | None:
         """Of a feed or a thread."""
         distances = {}
         for axis in move.axes:
             distance = self._distance(move, axis)
             if distance is None:
-                return self._not_known(f"how far {AXES[axis]} travels", line)
+                return self._not_known(f"how far {AXES[axis]} travels", at)
             if distance or move.centre is not None:
                 distances[axis] = distance
         if not distances:
             return 0.0
         feed = self._feed(move)
         if isinstance(feed, str):
-            return self._not_known(feed, line)
+            return self._not_known(feed, at)
+        radii = self._radii(move, feed)
+        if any(math.isnan(each) for each in radii):
+            return self._not_known("how far from the centre it cuts at constant surface speed", at)
         if move.kind == "thread":
             # The lead is counted along the axis that travels further (common practice, no source).
             length = max(abs(distance) for distance in distances.values())
-            return self._ended(line_seconds(length, *self._radii(move), feed), line)
+            return self._ended(line_seconds(length, *radii, feed), at)
         turning = [axis for axis in distances if self._setup.is_angle(AXES[axis]) is not False]
         if turning and (len(distances) > 1 or move.centre is not None):
-            return self._not_known("how fast a feed of straight and turning axes together is", line)
+            return self._not_known("how fast a feed of straight and turning axes together is", at)
         if move.centre is not None:
-            return self._arc(move, distances, feed, line)
+            return self._arc(move, distances, feed, at)
         limit = limit_along([(distance, self._limit(axis)) for axis, distance in distances.items()])
-        radii = self._radii(move)
-        if any(math.isnan(each) for each in radii):
-            return self._not_known("how far from the centre it cuts at constant surface speed", line)
-        return self._ended(line_seconds(math.hypot(*distances.values()), *radii, feed, limit), line)
+        return self._ended(line_seconds(math.hypot(*distances.values()), *radii, feed, limit), at)
 
-    def _arc(self, move: Move, distances: dict[int, float], feed: Feed, line: int) -> float | None:
+    def _arc(self, move: Move, distances: dict[int, float], feed: Feed, at: At) -> float | None:
         plane = move.basis.plane
         assert plane is not None
         assert move.centre is not None
@@ -129,14 +138,14 @@ class Timer:
         beside = [distance for axis, distance in distances.items() if axis not in plane]
         if plane == (Z, X) and not any(beside):
             limits = FeedLimits(self._limit(Z), self._limit(X))
-            return self._ended(arc_seconds(start, end, centre, move.clockwise, feed, limits), line)
+            return self._ended(arc_seconds(start, end, centre, move.clockwise, feed, limits), at)
         if isinstance(feed, PerRevolution) and isinstance(feed.spindle, SurfaceSpeed):
-            return self._not_known("how fast an arc out of the ZX plane is at constant surface speed", line)
+            return self._not_known("how fast an arc out of the ZX plane is at constant surface speed", at)
         radius = math.dist(start, centre)
         turn = [math.atan2(each[1] - centre[1], each[0] - centre[0]) for each in (start, end)]
         sweep = (turn[0] - turn[1] if move.clockwise else turn[1] - turn[0]) % math.tau or math.tau
         length = math.hypot(radius * sweep, *beside)
-        return self._ended(line_seconds(length, 0.0, 0.0, feed), line)
+        return self._ended(line_seconds(length, 0.0, 0.0, feed), at)
 
     def _in_plane(self, move: Move, plane: Plane, point: Sequence[int | None]) -> tuple[float, float]:
         """In mm of slide travel, in the work frame, since the distance from the centreline counts from its zero."""
@@ -181,9 +190,9 @@ class Timer:
         limits = [limit for limit in (top, drive.clamp / SCALE or None) if limit is not None]
         return SurfaceSpeed(path, min(limits, default=None))
 
-    def _radii(self, move: Move) -> tuple[float, float]:
+    def _radii(self, move: Move, feed: Feed) -> tuple[float, float]:
         """How far from the centreline it starts and ends, in mm; not a number where that is not known but matters."""
-        if not move.basis.surface:
+        if not isinstance(feed, PerRevolution) or not isinstance(feed.spindle, SurfaceSpeed):
             return 0.0, 0.0
         start, end = move.work(X)
         if start is None or end is None or move.basis.diameter is None:
@@ -198,8 +207,8 @@ class Timer:
         angle = self._setup.is_angle(AXES[axis])
         return known.feed_limit / SCALE * (1.0 if angle else self._scale)
 
-    def _ended(self, seconds: float | None, line: int) -> float | None:
-        return self._not_known("how long a cut takes at feed, speed or limit 0", line) if seconds is None else seconds
+    def _ended(self, seconds: float | None, at: At) -> float | None:
+        return self._not_known("how long a cut takes at feed, speed or limit 0", at) if seconds is None else seconds
 
     # Distances
 
@@ -225,19 +234,19 @@ class Timer:
 
     # The turret
 
-    def index(self, start: int | None, to: int | None, line: int) -> float | None:
+    def index(self, start: int | None, to: int | None, at: At) -> float | None:
         """To turn from one station to another."""
         gang = self._setup.is_gang()
         if gang or (start is not None and start == to):
             return 0.0
         if gang is None:
-            return self._not_known("whether a turret turns ([machine] gang)", line)
+            return self._not_known("whether a turret turns ([machine] gang)", at)
         turret = self._setup.turret
         if start is None or to is None:
-            return self._not_known("from which station the turret turns to which", line)
+            return self._not_known("from which station the turret turns to which", at)
         if turret.index_fixed is None or turret.index_per_station is None:
             missing = "index_fixed" if turret.index_fixed is None else "index_per_station"
-            return self._not_known(f"how long the turret takes to turn ([turret] {missing})", line)
+            return self._not_known(f"how long the turret takes to turn ([turret] {missing})", at)
         seconds = index_seconds(
             start,
             to,
@@ -247,9 +256,18 @@ class Timer:
             turret.both_ways,
         )
         if seconds is None:
-            return self._not_known("which way round the turret turns ([turret] stations, both_ways)", line)
+            return self._not_known("which way round the turret turns ([turret] stations, both_ways)", at)
         return seconds
 
-    def _not_known(self, what: str, line: int) -> float | None:
-        self.unknown.setdefault(what, line)
+    def turns_while_moving(self, at: At) -> bool | None:
+        """Whether the turret turns in the time of a travel that stands in the same block."""
+        moving = self._setup.index_while_moving()
+        if moving is None:
+            self._not_known("whether the turret turns while the slides travel ([turret] index_while_moving)", at)
+        elif self._setup.index_while_moving_assumed():
+            self.assumed["the turret does not turn while the slides travel (index_while_moving)"] = None
+        return moving
+
+    def _not_known(self, what: str, at: At) -> float | None:
+        self.unknown.setdefault(what, at)
         return None

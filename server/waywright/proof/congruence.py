@@ -25,7 +25,7 @@ from waywright.meaning.outline import program_number
 from waywright.meaning.past import cuts
 from waywright.meaning.positions import of_file, position_in, shift_between
 from waywright.meaning.state import AXES, MACHINE, MOTION, C, Call, Frame, State, X, Y, Z, make_context, mode_bits
-from waywright.meaning.ways import Called, Caller, Taken, Way, through
+from waywright.meaning.ways import Called, Caller, Taken, Way, switches_of, through
 from waywright.proof.callers import is_called
 from waywright.proof.comments import OF_COMMENTS, only_comments
 from waywright.proof.jumps import Course, course_around, course_of, parts_from_here, refuse_jumps, refuse_values
@@ -187,7 +187,7 @@ def _same_on(case: _Case, way: Way) -> tuple[list[Finding], list[Finding]]:
 def _parted(way: Way, blocks: Sequence[Block]) -> list[Way]:
     """The way, parted by each block-delete switch of the blocks that it has not met yet."""
     ways = [way]
-    for switch in sorted({switch for block in blocks for switch in _switches(block)}):
+    for switch in sorted({switch for block in blocks for switch in switches_of(block)}):
         bit = 1 << switch
         ways = [
             part
@@ -202,11 +202,6 @@ def _parted(way: Way, blocks: Sequence[Block]) -> list[Way]:
             )
         ]
     return ways
-
-
-def _switches(block: Block) -> set[int]:
-    deletes = block.nodes.deletes if block.nodes is not None else ()
-    return ({block.head.switch} if block.head.switch else set()) | {switch for _, switch in deletes}
 
 
 def _run(way: Way, blocks: Sequence[Block], caller: Caller | None = None) -> tuple[Way, list[Taken]]:

@@ -52,12 +52,12 @@ def program(path: str, analysis: Analysis, with_remedies: bool = False) -> Progr
     while not analysis.work(_AT_A_TIME):
         pass
     setup = analysis.setup
-    machine_file = _shown(setup.source) if setup.source is not None and setup.is_usable() else None
+    machine_file = shown(setup.source) if setup.source is not None and setup.is_usable() else None
     name = setup.machine.name if machine_file is not None else None
-    return Program(_shown(path), tuple(analysis.assumed), tuple(_reported(analysis, with_remedies)), machine_file, name)
+    return Program(shown(path), tuple(analysis.assumed), tuple(_reported(analysis, with_remedies)), machine_file, name)
 
 
-def _shown(path: str) -> str:
+def shown(path: str) -> str:
     # A file's name may hold bytes that are no text; they are written out as numbers.
     return path.encode("utf-8", "backslashreplace").decode()
 

@@ -16,6 +16,7 @@ from waywright.rules.wording import goal, listed, number, offset_name, tool_name
 from waywright.setup.model import Setup
 from waywright_grammar.blocks import SCALE
 
+from .findings import shown
 from .text import Piece, counted, printable
 
 VERSION = 1
@@ -261,8 +262,8 @@ def _returned(event: Returned, path: str) -> str:
     return f"{how} to {_where(event.to, path)}{block}"
 
 
-def sentence(event: Ended) -> str:
-    """Why the run ended, in one or two sentences."""
+def sentence(event: Ended, bounds: bool = True) -> str:
+    """Why the run ended, in one or two sentences. bounds: name the options that let it go further."""
     text = event.place.block.text.strip()
     match event.why:
         case "end":
@@ -283,9 +284,9 @@ def sentence(event: Ended) -> str:
         case "too deep":
             return f"The call of O{event.number:04d} is one call within calls too many."
         case "too many steps":
-            return "Stopped here: as many blocks have run as were allowed (--steps)."
+            return f"Stopped here: as many blocks have run as were allowed{' (--steps)' if bounds else ''}."
         case "too long":
-            return "Stopped here: the run took longer than was allowed (--seconds)."
+            return f"Stopped here: the run took longer than was allowed{' (--seconds)' if bounds else ''}."
         case _:
             because = _unknowns(event.variables)
             return f"Stopped here: how {text} goes on is not known{because}."
@@ -305,7 +306,7 @@ def json(event: Event, path: str, setup: Setup) -> str:
     """One object on one line. Lines count from 1, lengths are in the program's unit, null is unknown."""
     found: dict[str, Any] = {
         "event": _KINDS[type(event)],
-        "path": _shown(event.place.program.path or path),
+        "path": shown(event.place.program.path or path),
         "line": event.place.line + 1,
         "program": event.place.program.number or None,
     }
@@ -333,16 +334,14 @@ def json(event: Event, path: str, setup: Setup) -> str:
                 "steps": event.steps,
                 "number": event.number,
                 "variables": event.variables,
-                "stack": [
-                    {"path": _shown(place.program.path or path), "line": place.line + 1} for place in event.stack
-                ],
+                "stack": [{"path": shown(place.program.path or path), "line": place.line + 1} for place in event.stack],
             }
     return msgspec.json.encode(found).decode() + "\n"
 
 
 def begin_json(path: str, switches: list[int]) -> str:
     """The first line of a run's JSON."""
-    begins = {"event": "begins", "version": VERSION, "path": _shown(path), "switches": switches}
+    begins = {"event": "begins", "version": VERSION, "path": shown(path), "switches": switches}
     return msgspec.json.encode(begins).decode() + "\n"
 
 
@@ -377,8 +376,3 @@ def _json_of(event: Ran, setup: Setup) -> dict[str, Any]:
 
 def _length(value: int | None) -> float | None:
     return None if value is None else value / SCALE
-
-
-def _shown(path: str) -> str:
-    # A file's name may hold bytes that are no text; they are written out as numbers.
-    return path.encode("utf-8", "backslashreplace").decode()

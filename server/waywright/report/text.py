@@ -98,9 +98,9 @@ def where(path: str, explained: Where) -> Iterator[Piece]:
         yield from sentences(text)
     if explained.words:
         yield "\n", ""
-        yield from _table([_WORD_HEADINGS, *(_word_row(word, explained.unit) for word in explained.words)])
+        yield from table([_WORD_HEADINGS, *(_word_row(word, explained.unit) for word in explained.words)])
     yield "\n", ""
-    yield from _table([_AXIS_HEADINGS, *_axis_rows(explained)])
+    yield from table([_AXIS_HEADINGS, *_axis_rows(explained)])
     yield "\n", ""
     for label, text in (
         ("In force", ", ".join(_in_force(explained)) or "nothing known"),
@@ -204,10 +204,15 @@ def _ways(count: int) -> str:
     return f"{count} ways lead here, by the block-delete switches; what they disagree on is unknown."
 
 
-def _table(rows: list[tuple[str, ...]]) -> Iterator[Piece]:
+def table(rows: Sequence[tuple[str, ...]], left: int | None = None) -> Iterator[Piece]:
+    """left: how many columns, from the first on, begin alike; the others end alike. None: all begin alike."""
     widths = [max(width(row[column]) for row in rows) for column in range(len(rows[0]))]
     for row in rows:
-        cells = [cell + " " * (wide - width(cell)) for cell, wide in zip(row, widths, strict=True)]
+        blanks = [" " * (wide - width(cell)) for cell, wide in zip(row, widths, strict=True)]
+        cells = [
+            cell + blank if left is None or column < left else blank + cell
+            for column, (cell, blank) in enumerate(zip(row, blanks, strict=True))
+        ]
         yield f"{_INDENT}{'  '.join(cells)}".rstrip() + "\n", ""
 
 
