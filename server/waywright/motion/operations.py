@@ -334,28 +334,50 @@ class Accountant:
     def _retracted(self, segments: list[_Segment]) -> None:
         """Each way out goes with the next way in. An operation without a cut has its way in, and, where it ends with
         returns or machine moves, a way out of its own."""
-        out = segments[0]
-        for segment in segments[1:-1]:
+        out, *between, last = segments
+        # Where the slides would stand, had they gone to the goals so far.
+        elsewhere: dict[Goal, dict[int, int | None]] = {"home": {}, "index position": {}}
+        goes_on: int | None = None
+        for segment in between:
+            if not segment.legs:
+                continue
             split = len(segment.legs)
             while split and segment.legs[split - 1].by_machine:
                 split -= 1
-            self._retract(out.operation, out.legs, segment.legs[:split])
+            self._retract(out, segment.legs[:split], segment.operation, elsewhere)
+            if segment.operation is None and out.legs and not split:
+                # The program begins with a way out: that of its end goes on there.
+                goes_on = len(self._retracts)
             out = _Segment(segment.operation, segment.legs[split:])
-        self._retract(out.operation, out.legs, segments[-1].legs)
+        self._retract(out, last.legs, last.operation, elsewhere)
+        if goes_on is not None:
+            self._retracts[goes_on - 1 : goes_on + 1] = [_joined(*self._retracts[goes_on - 1 : goes_on + 1])]
 
-    def _retract(self, operation: int | None, out: list[_Leg], back: list[_Leg]) -> None:
-        if not (out or back):
+    def _retract(
+        self, out: _Segment, back: list[_Leg], to: int | None, elsewhere: dict[Goal, dict[int, int | None]]
+    ) -> None:
+        """to: the operation that the way back leads into."""
+        legs = out.legs
+        if not (legs or back):
             return
+        turns = self._turns_between(out.operation, to)
         self._retracts.append(
             Retract(
                 # What stands before the first tool belongs to it.
-                operation or 0,
-                self._travels(chain(out, back)),
-                self._instead(out, back, "home"),
-                self._instead(out, back, "index position"),
-                self._home(out),
+                out.operation or 0,
+                self._travels(chain(legs, back)),
+                self._instead(legs, back, turns, "home", elsewhere["home"]),
+                self._instead(legs, back, turns, "index position", elsewhere["index position"]),
+                self._home(legs),
             )
         )
+
+    def _turns_between(self, one: int | None, other: int | None) -> bool:
+        """Whether a turret would turn between two operations, or the part ends there."""
+        if one is None or other is None or other <= one:
+            return True
+        station = self._sums[one].station
+        return station is None or station != self._sums[other].station
 
     def _close(self, ended: Ended) -> None:
         if not self._sums and (leg := next(chain.from_iterable(each.legs for each in self._waiting), None)):
@@ -405,7 +427,7 @@ class Accountant:
 
     # Times of legs
 
-    def _travels(self, legs: Iterator[_Leg]) -> Seconds:
+    def _travels(self, legs: Iterable[_Leg]) -> Seconds:
         return total(self._travel_of(leg) for leg in legs)
 
     def _travel_of(self, leg: _Leg) -> Seconds:
@@ -424,11 +446,18 @@ class Accountant:
                 goes = goes or item.start != item.end
         return _plus(seconds, self._timer.settle(at)) if goes else seconds
 
-    def _instead(self, out: list[_Leg], back: list[_Leg], goal: Goal) -> Seconds:
-        """The same with the last move of each axis on the way out going to the goal. An axis for which the file gives
-        no goal goes where it went; None where there is a goal for none."""
+    def _instead(
+        self, out: list[_Leg], back: list[_Leg], turns: bool, goal: Goal, here: dict[int, int | None]
+    ) -> Seconds:
+        """The same with the last move of each axis on the way out going to the goal, where the turret turns then. An
+        axis for which the file gives no goal goes where it went; None where there is a goal for none.
+
+        here: where axes stand other than as written, before and, in the end, behind.
+        """
+        if all(self._goal_of(axis, goal) is None for axis in (X, Z)):
+            return None
         goals: dict[tuple[int, int], tuple[int, int]] = {}
-        for axis in (X, Z):
+        for axis in (X, Z) if turns else ():
             last = next(
                 (
                     (number, at, item)
@@ -447,9 +476,7 @@ class Accountant:
             if not move.in_machine(axis):
                 return None
             goals[axis, number] = (at, there)
-        if all(self._goal_of(axis, goal) is None for axis in (X, Z)):
-            return None
-        return self._travels(_redirected(out, back, goals))
+        return self._travels([*_redirected(out, goals, here), *_carried(back, here)])
 
     def _goal_of(self, axis: int, goal: Goal) -> int | None:
         """In millionths of the machine file's unit."""
@@ -480,9 +507,21 @@ class Accountant:
         return tuple(found)
 
 
-def _redirected(out: list[_Leg], back: list[_Leg], goals: Mapping[tuple[int, int], tuple[int, int]]) -> Iterator[_Leg]:
-    """goals: for an axis and the leg of the way out that moves it last, which of its items does and where it goes."""
-    here: dict[int, int | None] = {}
+def _joined(one: Retract, other: Retract) -> Retract:
+    return Retract(
+        one.operation,
+        _plus(one.as_written, other.as_written),
+        _plus(one.by_home, other.by_home),
+        _plus(one.by_index_position, other.by_index_position),
+        one.home + other.home,
+    )
+
+
+def _redirected(
+    out: list[_Leg], goals: Mapping[tuple[int, int], tuple[int, int]], here: dict[int, int | None]
+) -> Iterator[_Leg]:
+    """goals: for an axis and the leg of the way out that moves it last, which of its items does and where it goes.
+    here: see _carried."""
     for number, leg in enumerate(out):
         items: list[Item] = []
         for at, item in enumerate(leg.items):
@@ -494,16 +533,15 @@ def _redirected(out: list[_Leg], back: list[_Leg], goals: Mapping[tuple[int, int
                     here.update(ends)
             items.append(item)
         yield msgspec.structs.replace(leg, items=tuple(items))
-    yield from _carried(back, here)
 
 
-def _carried(legs: Iterator[_Leg] | Sequence[_Leg], here: Mapping[int, int | None]) -> Iterator[_Leg]:
-    """The legs from other places on: each axis begins at the one that is given and then goes where it went."""
-    left = dict(here)
+def _carried(legs: Iterable[_Leg], here: dict[int, int | None]) -> Iterator[_Leg]:
+    """The legs from other places on: each axis begins at the one that is given and then goes where it went.
+
+    here: where axes stand other than as written; one that has gone where it went is taken out.
+    """
     for leg in legs:
-        items: list[Item] = []
-        for item in leg.items:
-            items.append(_from(item, left) if isinstance(item, Move) else item)
+        items = [_from(item, here) if isinstance(item, Move) else item for item in leg.items]
         yield msgspec.structs.replace(leg, items=tuple(items))
 
 
