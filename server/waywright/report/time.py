@@ -236,9 +236,11 @@ def _folder(folder: str, programs: Sequence[Timed]) -> Iterator[Piece]:
 
 def _known(programs: Sequence[Timed]) -> str:
     known = sum(each.account.seconds is not None for each in programs)
-    if known == len(programs):
-        return "all known"
-    return f"{known or 'none'} known, {len(programs) - known} not"
+    not_known = len(programs) - known
+    if not (known and not_known):
+        told = "known" if known else "not known" if len(programs) == 1 else "none known"
+        return f"all {told}" if known > 1 else told
+    return f"{known} known, {not_known} not"
 
 
 def _takes(programs: Sequence[Timed], one: Callable[[Timed], Seconds]) -> str:
