@@ -486,3 +486,34 @@ def test_inches() -> None:
     assert [each for each in moves(one_block)[1:] if "?" not in each] == [
         each for each in expected if each not in ("rapid X1.08 Z-0.976", "rapid X0.92 Z-0.976")
     ]
+
+
+def test_corner_words_in_the_profile() -> None:
+    # ,R5. at X20 Z-15 is the corner radius from X20 Z-10 to X30 Z-15; ,C1. takes 1 of travel off both sides of X42 Z-15.
+    program = """
+        G21 G99
+        T0101 G54
+        G0 X40.4 Z2.
+        G71 U2. R0.
+        G71 P10 Q20 U.4 W.2 F.25
+        N10 G0 X20.
+        G1 Z-15. F.1 ,R5.
+        X42. ,C1.
+        N20 Z-20.
+        M30
+        """
+    found = moves(program)[1:]
+    assert [each for each in found if each.startswith("feed Z")][:4] == [
+        "feed Z-14.8 F0.25",
+        "feed Z-14.8",
+        "feed Z-14.699",
+        "feed Z-13.8",
+    ]
+    assert found[-6:] == [
+        "feed Z-9.8",
+        "clockwise X30.4 Z-14.8 around X30.4 Z-9.8",
+        "feed X40.4",
+        "feed X42.4 Z-15.8",
+        "feed Z-19.8",
+        "rapid X40.4 Z2.",
+    ]
