@@ -489,7 +489,8 @@ def test_inches() -> None:
 
 
 def test_corner_words_in_the_profile() -> None:
-    # ,R5. at X20 Z-15 is the corner radius from X20 Z-10 to X30 Z-15; ,C1. takes 1 of travel off both sides of X42 Z-15.
+    # ,R5. at X20 Z-15 is the corner radius from X20 Z-10 to X30 Z-15; ,C1. takes 1 of travel off each side of X42 Z-15,
+    # which leaves X40 on the face and Z-16 on the diameter.
     program = """
         G21 G99
         T0101 G54
