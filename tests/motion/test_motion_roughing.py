@@ -58,12 +58,12 @@ def test_the_moves_belong_to_the_block_that_cuts_and_none_to_the_profile() -> No
     assert [line for line, _ in moving(outside())] == [3, 5]
 
 
-def test_in_one_block_d_is_the_depth_and_where_it_lifts_to_is_not_known() -> None:
+def test_in_one_block_d_is_the_depth_and_no_lift_is_assumed() -> None:
     # D2000 counts thousandths, D2. millimetres: both are the depth of 2 as above. No block says how far it lifts.
     for depth in ("D2000", "D2."):
         program = outside().replace("G71 U2. R.5\n", "").replace("F.25", f"{depth} F.25")
         lifts = {"rapid X51. Z-23.4", "rapid X47. Z-23.4", "rapid X43. Z-23.4"}
-        assert moves(program)[1:] == ["rapid X? Z?" if each in lifts else each for each in OUTSIDE]
+        assert moves(program)[1:] == [each for each in OUTSIDE if each not in lifts]
 
 
 def test_the_first_block_counts_for_all_cycles_behind_it() -> None:

@@ -24,8 +24,7 @@ A cut that would have no length ends the series. Then the tool goes as block P m
 stock, X39.3 Z2.1, and along the profile with its stock; the F of the cycle's block holds all the way. From the last
 block's end X and Z go back to the start in rapid, both at once.
 
-Where no block has given R it is what the control's parameter says: where the lifts end is not known then, though all
-cuts are.
+Where no block has given R it is what the control's parameter says. A lift of 0 is assumed then, and said so.
 """
 
 from __future__ import annotations
@@ -33,6 +32,8 @@ from __future__ import annotations
 from waywright.meaning.state import X, Z
 from waywright.motion.cycle import MOST_PASSES, TOO_MANY, Cycle
 from waywright.motion.profile import PLACE_AXES, Leg, Measure, Place, follow, met, moved, profile_with_stock, turns_back
+
+ASSUMED_NO_LIFT = "a roughing cut does not lift where the program does not say by how much"
 
 
 def rough(cycle: Cycle) -> str | None:
@@ -76,7 +77,9 @@ def _cuts(cycle: Cycle, legs: list[Leg], stock: Place, measure: Measure, deep: i
     cuts = int(((first.end[deep] - start[deep]) * inward - 1) // step)
     if cuts > MOST_PASSES:
         return TOO_MANY
-    lift = cycle.length("R") if cycle.has("R") else cycle.as_length(cycle.given.get("R"))
+    lift = cycle.length("R") if cycle.has("R") else cycle.as_length(cycle.given.get("R", 0))
+    if not cycle.has("R") and "R" not in cycle.given:
+        cycle.assume(ASSUMED_NO_LIFT)
     path = cycle.path
     enter = path.rapid if first.kind == "rapid" else path.feed
     across, ahead = PLACE_AXES[deep], PLACE_AXES[along]
