@@ -37,6 +37,7 @@ def lowered(
     *,
     switches: int = 0,
     variables: Variables = FRESH,
+    lowering: Lowering | None = None,
 ) -> Iterator[tuple[Ran, list[Item]]]:
     """The blocks of one run of a text, each with what it comes to."""
     dialect = dialect_of(setup)
@@ -44,11 +45,19 @@ def lowered(
     main = main_program(programs)
     assert main is not None
     calls = Calls(dialect, {each.number: each for each in reversed(programs)}.get, library)
-    lowering, standing = Lowering(setup, dialect, switches), Standing()
+    lowering, standing = lowering or Lowering(setup, dialect, switches), Standing()
     for event in run(main, calls, dialect, switches, variables):
         if isinstance(event, Ran):
             items, standing = lowering.lower(event, standing)
             yield event, items
+
+
+def assumed(program: str, file: str = MILLIMETRES) -> list[str]:
+    """What the moves of a program rest on beside what is known."""
+    setup = load(file, "lathe.toml")
+    lowering = Lowering(setup, dialect_of(setup))
+    assert [items for _, items in lowered(program, setup, lowering=lowering) if items]
+    return list(lowering.assumed)
 
 
 def moves(

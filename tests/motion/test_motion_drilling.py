@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from moving import MILLIMETRES, moves
+from moving import MILLIMETRES, assumed, moves
 
 RADIUS = MILLIMETRES + 'x_words = "radius"\n'
 SYSTEM_B = MILLIMETRES + 'code_system = "B"\n'
@@ -46,6 +46,21 @@ def test_where_it_ends_is_not_known_before_g98_and_g99() -> None:
     assert holes("G83 Z-9. R5. F.1", file=SYSTEM_B, head="G90") == ["feed Z-9.", "rapid Z5."]
 
 
+def test_where_it_ends_is_not_known_without_the_place_where_it_started() -> None:
+    blocks = "G53 Z-100.\nG98 G83 Z-9. R2. F.1"
+    assert holes(blocks, file=SYSTEM_B, head="G90")[1:] == ["rapid Z2.", "feed Z-9.", "rapid Z?"]
+
+
+def test_how_it_goes_back_down_is_told_as_assumed() -> None:
+    text = "a drill goes back in rapid to where its peck ended"
+    assert text in assumed("G54\nG0 X0. Z2.\nG83 Z-20. Q8000 F.1\nM30")
+    assert text not in assumed("G54\nG0 X0. Z2.\nG83 Z-20. F.1\nM30")
+
+
+def test_its_own_code_again_keeps_what_it_does_not_say() -> None:
+    assert holes("G83 Z-20. R3. Q8000 F.1\nG83 C90.")[-9:] == ["rapid C90.", *PECKED][-9:]
+
+
 def test_later_blocks_repeat_it_with_what_they_do_not_say() -> None:
     blocks = "G83 X10. C90. Z-20. R3. Q8000 P500 F.1\nC180.\nZ-9. Q0\nP0\nC270."
     first = [*PECKED[:-1], "dwell 0.5 s", "rapid Z5."]
@@ -62,10 +77,17 @@ def test_what_is_kept_ends_with_g80() -> None:
     assert holes("G83 Z-20. R3. F.1\nG1 C90.\nG83 C90. R3.")[-1] == "unworked: its depth has not been given"
 
 
+def test_what_is_kept_ends_with_an_unknown_code() -> None:
+    blocks = "G98 G83 C30. Z-9. R2. F.1\nG168\nG83 C90. R2."
+    assert holes(blocks, file=SYSTEM_B, head="G90")[-1] == "unworked: its depth has not been given"
+
+
 def test_holes_in_a_row() -> None:
     hole = ["rapid Z2.", "feed Z-9.", "rapid Z5."]
     assert holes("G83 H30. Z-9. R3. K3 F.1") == ["rapid C30.", *hole, "rapid C60.", *hole, "rapid C90.", *hole]
     assert holes("G83 Z-9. R3. K2 F.1") == [*hole, *hole]
+    # A place that is no distance is the same for both.
+    assert holes("G83 C90. Z-9. R3. K2 F.1") == ["rapid C90.", *hole, *hole]
     assert holes("G83 Z-9. R3. K0 F.1") == []
 
 

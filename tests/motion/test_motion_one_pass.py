@@ -3,17 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from moving import MILLIMETRES, moves
+from moving import MILLIMETRES, assumed, lowered, moves
 
-from waywright.meaning.calls import Calls
-from waywright.meaning.dialect import dialect_of
-from waywright.meaning.library import NO_LIBRARY
-from waywright.meaning.run import Ran, programs_of, run
-from waywright.motion.lower import Lowering
 from waywright.motion.moves import Unworked
-from waywright.motion.standing import Standing
 from waywright.setup.load import load
-from waywright_grammar.reader import read_block
 
 START = "G21 G99\nT0101 G54\nG0 X52. Z2.\n"
 RADIUS = MILLIMETRES + 'x_words = "radius"\n'
@@ -39,9 +32,14 @@ def test_later_blocks_repeat_it_with_what_they_do_not_say() -> None:
     ]
 
 
-@pytest.mark.parametrize("between", ["G0 X52.", "G1 X52. F.3", "G94 X50. Z1.", "G28 U0.\nG0 X52."])
+@pytest.mark.parametrize("between", ["G0 X52.", "G1 X52. F.3", "G94 X50. Z1.", "G28 U0.\nG0 X52.", "G50 S2000"])
 def test_what_is_kept_ends_with_the_cycle(between: str) -> None:
     assert after_start(f"G90 X48. Z-30. F.2\n{between}\nG90 X46.")[-1] == "unworked: its Z has not been given"
+
+
+def test_its_own_code_again_keeps_it() -> None:
+    blocks = "G90 X48. Z-30. F.2\nG90 X46."
+    assert after_start(blocks)[4:] == ["rapid X46.", "feed Z-30.", "feed X52.", "rapid Z2."]
 
 
 def test_a_dwell_and_a_coolant_code_leave_it_on() -> None:
@@ -63,6 +61,13 @@ def test_a_taper_outside(taper: str) -> None:
     ]
     # With X words that are radii: 40 - 5 and 38 - 5.
     assert after_start(blocks, RADIUS)[::4] == ["rapid X35.", "rapid X33."]
+
+
+def test_another_taper_takes_the_place_of_the_one_before() -> None:
+    # 40 - 10; 38 - 4; 36 and no taper.
+    blocks = "G90 X40. Z-20. R-5. F.2\nX38. I-2.\nX36. R0"
+    assert after_start(blocks)[::4] == ["rapid X30.", "rapid X34.", "rapid X36."]
+    assert after_start(blocks)[-3:] == ["feed Z-20.", "feed X52.", "rapid Z2."]
 
 
 def test_inside() -> None:
@@ -137,13 +142,13 @@ def test_what_is_kept_says_nothing_in_another_unit() -> None:
 
 
 def test_the_measure_of_x_words_must_be_known() -> None:
-    # Only a machine file with a fault leaves it open, which `moving` does not take.
+    # Only a machine file with a fault leaves it open.
     setup = load(MILLIMETRES + 'x_words = "diametre"\n', "lathe.toml")
-    dialect = dialect_of(setup)
-    [program] = programs_of([read_block(line) for line in f"{START}G90 X48. Z-30. F.2\nM30".splitlines()])
-    lowering, standing, found = Lowering(setup, dialect), Standing(), []
-    for event in run(program, Calls(dialect, {}.get, NO_LIBRARY), dialect, 0):
-        if isinstance(event, Ran):
-            items, standing = lowering.lower(event, standing)
-            found += items
-    assert found[1:] == [Unworked("whether X words are diameters is not known", cuts=True)]
+    found = [items for _, items in lowered(f"{START}G90 X48. Z-30. F.2\nM30", setup) if items]
+    assert found[1:] == [[Unworked("whether X words are diameters is not known", cuts=True)]]
+
+
+def test_where_a_thread_ends_is_told_as_assumed() -> None:
+    text = "a thread of one pass is cut to its end without pulling out before"
+    assert text in assumed(f"{START}G92 X29. Z-20. F2.\nM30")
+    assert text not in assumed(f"{START}G90 X29. Z-20. F2.\nM30")

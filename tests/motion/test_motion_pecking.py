@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from moving import MILLIMETRES, moves
+from moving import MILLIMETRES, assumed, moves
 
 RADIUS = MILLIMETRES + 'x_words = "radius"\n'
 
@@ -109,6 +109,15 @@ def test_inches() -> None:
 
 def test_a_lift_that_nobody_gives_is_left_out_and_said() -> None:
     assert pecks("G74 Z-20. Q8000 F.1") == ["feed Z-6. F0.1", "feed Z-14.", "feed Z-20.", "rapid Z2."]
+    text = "a peck does not lift where the program does not say by how much"
+    assert text in assumed("G54\nG0 X0. Z2.\nG74 Z-20. Q8000 F.1\nM30")
+    assert text not in assumed("G54\nG0 X0. Z2.\nG74 Z-20. F.1\nM30")
+    assert text not in assumed("G54\nG0 X0. Z2.\nG74 R0\nG74 Z-20. Q8000 F.1\nM30")
+
+
+def test_where_it_does_not_step_over_the_other_axis_may_be_anywhere() -> None:
+    assert pecks("T0202\nG0 Z2.\nG74 R1.\nG74 Z-20. F.1")[-2:] == ["feed Z-20. F0.1", "rapid Z2."]
+    assert pecks("T0202\nG0 Z2.\nG74 Z-20. R.1 F.1")[-1] == "unworked: where it begins in X is not known"
 
 
 @pytest.mark.parametrize(

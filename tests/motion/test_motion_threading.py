@@ -137,6 +137,8 @@ def test_the_lead_is_the_f_of_the_threads() -> None:
         ("G76 P020060 Q30 R1.\nG76 X18. Z-10. P1000 Q500 F1.", "its height is no more than its finish allowance"),
         ("G76 P021060 Q30 R.1\nG76 X18. Z-10. P1000 Q500 F#500", "the lead by which it leaves is not known"),
         ("G76 P020060 Q30 R.1\nG76 X23. Z-10. P1000 Q500 F1.", "it begins below the crest of the thread"),
+        ("G76 P020060 Q30 R.1\nG76 X18. Z-10. R2.5 P1000 Q500 F1.", "it begins below the crest of the thread"),
+        ("G76 P029900 Q30 R.1\nG76 X18. Z-10. P1000 Q500 F1.4", "it would leave the thread before it begins"),
         ("G76 P020080 Q30 R.1\nG76 X18. Z2.5 P1000 Q500 F1.", "its passes would begin past the end of the thread"),
         ("G76 P020060 Q0 R0\nG76 X18. Z-10. P1000 Q1 F1.", "it would have more than 10,000 passes"),
         ("G76 X18. Z-10. K1. D500 Q500 F1.", "it mixes the words of both its forms"),
@@ -184,3 +186,7 @@ def test_a_lead_that_shrinks_or_stays() -> None:
 )
 def test_leads_that_cannot_be_told(block: str, why: str) -> None:
     assert threads(block) == [f"unworked: {why}"]
+
+
+def test_a_lead_that_changes_along_a_turning_axis_is_not_worked_out() -> None:
+    assert threads("G34 Z-20. C90. F2. K.5", "X24. Z3. C0.") == ["unworked: how long the thread is is not known"]

@@ -91,8 +91,8 @@ class Lowering:
         if drive is not standing.drive:
             standing = msgspec.structs.replace(standing, drive=drive)
         if standing.given:
-            # In another unit the figures say something else, and an unknown code may be a motion code.
-            lost = plan.unknown_code or context.modes[UNITS] != event.before.context.modes[UNITS]
+            # In another unit the figures say something else.
+            lost = context.modes[UNITS] != event.before.context.modes[UNITS]
             given = {} if lost else still_given(standing.given, plan, self._dialect.system)
             standing = msgspec.structs.replace(standing, given=given)
         if plan.unknown_code:

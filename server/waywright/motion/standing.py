@@ -52,13 +52,16 @@ def still_given(
     """What of the figures is left behind the codes of a block (from memory).
 
     Another motion code ends a one-pass cycle, and so does a code that acts in its block only, be it not a dwell. A
-    drilling cycle ends with a motion code and with G80. What the first block of two gives stays.
+    drilling cycle ends with a motion code and with G80. An unknown code may be any of them. What the first block of two
+    gives stays.
     """
     if not given:
         return given
     stated = {GROUPS[group] for group, _ in plan.modes}
     if plan.once is not None and plan.once.action is not Action.DWELL:
         stated.add(Group.MOTION)
+    if plan.unknown_code:
+        stated |= {Group.MOTION, Group.DRILLING}
     if not stated & {Group.MOTION, Group.DRILLING}:
         return given
     codes = table(system)
