@@ -4,8 +4,8 @@ From memory, where nothing else is said: pass n stands the first depth times the
 equal area, but is deeper than the one before by the least depth at least. The rough passes end at the height less the
 finish allowance. Then come as many passes at full depth as the first two digits of P say; the first of them takes the
 allowance. Along Z each pass begins further on by its depth times the tangent of half the angle, so that one flank cuts.
-A pass goes in and out along X, and back along Z to where the next one begins, all in rapid. Where P says so it leaves the
-thread over the last tenths of a lead at 45 degrees, but not further out than the cycle started.
+A pass goes in and out along X, and back along Z to where the next one begins, all in rapid. Where P says so it leaves
+the thread over the last tenths of a lead at 45 degrees, but not further out than the cycle started.
 """
 
 from __future__ import annotations
