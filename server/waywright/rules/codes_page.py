@@ -67,12 +67,12 @@ NOT_UNDERSTOOD = """\
   known either; `unknown-code` tells of it. The machine file can say of a code that it does nothing.
 - **M codes that are not in these tables.** Each machine has its own. They are passed over as far as positions go, and
   count as an event that no remedy moves anything across.
-- **What lies between two ends**: passes and pecks of a cycle, the bulge of an arc, chamfers and corners, the path that
-  nose radius compensation really takes, the bent path of a rapid.
+- **What lies between two ends**: the passes and pecks of a cycle, the bulge of an arc, chamfers and corners, the bent
+  path of a rapid. Only `waywright time` works them out, and says where it cannot; no rule looks at them. The path that
+  nose radius compensation really takes is not worked out at all.
 - **Where a drilling cycle ends** along X by way of its R level: some controls count R as a radius and others as a
   diameter. In systems B and C also before the first G98 or G99, unless the R level is the start level.
 - **Two paths of one machine**: each text is read by itself, and waiting codes are M codes like any other.
-- **Times.** How long a block takes is not worked out.
 """
 
 
