@@ -230,6 +230,23 @@ def test_inches_on_a_machine_in_millimetres() -> None:
     assert retract.by_index_position == pytest.approx(0.446 + 1.852 + 1.725 + 0.3, abs=1e-5)
 
 
+def test_a_unit_that_is_stated_behind_the_first_moves() -> None:
+    # Home is at machine X-10. Z-10. in millimetres, wherever the returns stand.
+    file = LATHE.replace("home = 0.0", "home = -10.0")
+    program = "G54\nT0101\nG0 X4. Z0. S1000 M3\nG1 Z-1. F.01\nG0 X5.\nM30"
+    before = account(f"G28 U0. W0.\nG20 G97 G99\n{program}", file)
+    behind = account(f"G20 G97 G99\nG28 U0. W0.\n{program}", file)
+    # X5. is machine X-173 mm, so home is 81.5 mm away; Z-430.4 mm is 420.4 mm from it: 2.302 s. In: 395 mm, 2.175 s.
+    # X from 4. to 5. are 12.7 mm: .225389 s.
+    expected = pytest.approx(2.302 + 2.175 + 0.225389 + 0.3, abs=1e-5)
+    assert [each.as_written for each in behind.retracts] == [expected]
+    assert [each.as_written for each in before.retracts] == [expected]
+    assert before.retracts[0].by_index_position == pytest.approx(behind.retracts[0].by_index_position, abs=1e-5)
+    # An F in the one unit says nothing in the other.
+    late = account(f"{HEAD}T0101\n{APPROACH}{CUT}G20\nG1 Z-2.\nM30", LATHE)
+    assert operations(late)[0][0] is None
+
+
 def test_subprograms_and_loops() -> None:
     tools = TWO_TOOLS.removesuffix("M30\n")
     once = operations(account(TWO_TOOLS, LATHE))

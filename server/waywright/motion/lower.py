@@ -87,6 +87,7 @@ class Lowering:
         basis = self._bases.get(context)
         if basis is None:
             basis = self._bases[context] = self._basis(context)
+        standing = standing.in_unit(basis.unit)
         drive = driven(standing.drive, event.block, plan, basis, self._dialect.plain_numbers)
         if drive is not standing.drive:
             standing = msgspec.structs.replace(standing, drive=drive)

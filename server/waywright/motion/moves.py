@@ -9,7 +9,7 @@ import msgspec
 from waywright.meaning.positions import origin
 from waywright.meaning.state import AS_STARTED, AXES, FEED, PLANE, SPEED, Context, X, Y, Z, active_code, unit_of
 from waywright.setup.model import Setup
-from waywright.setup.units import Unit
+from waywright.setup.units import Unit, in_program_unit
 
 Point = tuple[int | None, ...]
 """A coordinate for each of AXES, in millionths of the program's unit, X as in X words. None: unknown."""
@@ -132,6 +132,13 @@ def basis_of(context: Context, setup: Setup) -> Basis:
 def in_work_frame(basis: Basis) -> Basis:
     """The same with moves in coordinates of the work frame, wherever its zero is."""
     return msgspec.structs.replace(basis, zero=NOWHERE, bare=tuple(range(len(AXES))))
+
+
+def in_unit(value: int | None, axis: int, unit: Unit | None, other: Unit | None) -> int | None:
+    """A coordinate in millionths of another unit. None where that is not known, or where the axis may turn."""
+    if unit == other or not value:
+        return value
+    return None if other is None or axis not in (X, Y, Z) else in_program_unit(value, unit, other)
 
 
 def _is(context: Context, group: int, yes: str, no: str) -> bool | None:

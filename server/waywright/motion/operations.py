@@ -19,15 +19,19 @@ from waywright.meaning.dialect import Dialect
 from waywright.meaning.run import Ended, Event, Ran
 from waywright.meaning.state import AXES, START_TOOL, X, Z
 from waywright.motion.lower import Lowering, path_context
-from waywright.motion.moves import Dwell, Item, Move, Unworked
+from waywright.motion.moves import Dwell, Item, Move, Unworked, in_unit
 from waywright.motion.standing import Standing
 from waywright.motion.timing import At, Timer
 from waywright.setup.model import Setup
+from waywright.setup.units import Unit
 
 Seconds = float | None
 """None: not known."""
 
 Goal = Literal["home", "index position"]
+
+Places = dict[int, tuple[int | None, Unit | None]]
+"""Machine coordinates of axes, each in its unit."""
 
 COMPLETE = frozenset({"end", "begins anew", "ran out"})
 """Why a run ends that has made a whole part."""
@@ -336,7 +340,7 @@ class Accountant:
         returns or machine moves, a way out of its own."""
         out, *between, last = segments
         # Where the slides would stand, had they gone to the goals so far.
-        elsewhere: dict[Goal, dict[int, int | None]] = {"home": {}, "index position": {}}
+        elsewhere: dict[Goal, Places] = {"home": {}, "index position": {}}
         goes_on: int | None = None
         for segment in between:
             if not segment.legs:
@@ -353,9 +357,7 @@ class Accountant:
         if goes_on is not None:
             self._retracts[goes_on - 1 : goes_on + 1] = [_joined(*self._retracts[goes_on - 1 : goes_on + 1])]
 
-    def _retract(
-        self, out: _Segment, back: list[_Leg], to: int | None, elsewhere: dict[Goal, dict[int, int | None]]
-    ) -> None:
+    def _retract(self, out: _Segment, back: list[_Leg], to: int | None, elsewhere: dict[Goal, Places]) -> None:
         """to: the operation that the way back leads into."""
         legs = out.legs
         if not (legs or back):
@@ -409,7 +411,8 @@ class Accountant:
 
     def _from_the_end(self, segments: Sequence[_Segment]) -> list[_Segment]:
         """The first segments of the program, from where it has ended."""
-        legs = list(_carried(chain.from_iterable(each.legs for each in segments), dict(enumerate(self._standing.here))))
+        here = {axis: (value, self._standing.unit) for axis, value in enumerate(self._standing.here)}
+        legs = list(_carried(chain.from_iterable(each.legs for each in segments), here))
         begun = []
         for segment in segments:
             begun.append(_Segment(segment.operation, legs[: len(segment.legs)]))
@@ -446,9 +449,7 @@ class Accountant:
                 goes = goes or item.start != item.end
         return _plus(seconds, self._timer.settle(at)) if goes else seconds
 
-    def _instead(
-        self, out: list[_Leg], back: list[_Leg], turns: bool, goal: Goal, here: dict[int, int | None]
-    ) -> Seconds:
+    def _instead(self, out: list[_Leg], back: list[_Leg], turns: bool, goal: Goal, here: Places) -> Seconds:
         """The same with the last move of each axis on the way out going to the goal, where the turret turns then. An
         axis for which the file gives no goal goes where it went; None where there is a goal for none.
 
@@ -517,9 +518,7 @@ def _joined(one: Retract, other: Retract) -> Retract:
     )
 
 
-def _redirected(
-    out: list[_Leg], goals: Mapping[tuple[int, int], tuple[int, int]], here: dict[int, int | None]
-) -> Iterator[_Leg]:
+def _redirected(out: list[_Leg], goals: Mapping[tuple[int, int], tuple[int, int]], here: Places) -> Iterator[_Leg]:
     """goals: for an axis and the leg of the way out that moves it last, which of its items does and where it goes.
     here: see _carried."""
     for number, leg in enumerate(out):
@@ -530,12 +529,12 @@ def _redirected(
                 ends = {axis: there for (axis, leg_), (index, there) in goals.items() if (leg_, index) == (number, at)}
                 if ends:
                     item = msgspec.structs.replace(item, end=_with(item.end, ends))
-                    here.update(ends)
+                    here.update((axis, (there, item.basis.unit)) for axis, there in ends.items())
             items.append(item)
         yield msgspec.structs.replace(leg, items=tuple(items))
 
 
-def _carried(legs: Iterable[_Leg], here: dict[int, int | None]) -> Iterator[_Leg]:
+def _carried(legs: Iterable[_Leg], here: Places) -> Iterator[_Leg]:
     """The legs from other places on: each axis begins at the one that is given and then goes where it went.
 
     here: where axes stand other than as written; one that has gone where it went is taken out.
@@ -545,9 +544,13 @@ def _carried(legs: Iterable[_Leg], here: dict[int, int | None]) -> Iterator[_Leg
         yield msgspec.structs.replace(leg, items=tuple(items))
 
 
-def _from(move: Move, here: dict[int, int | None]) -> Move:
+def _from(move: Move, here: Places) -> Move:
     """The move with axes that begin elsewhere, in machine coordinates; those that it moves are where it says then."""
-    starts = {axis: value for axis, value in here.items() if move.in_machine(axis)}
+    starts = {
+        axis: in_unit(value, axis, unit, move.basis.unit)
+        for axis, (value, unit) in here.items()
+        if move.in_machine(axis)
+    }
     stay = {axis: value for axis, value in starts.items() if axis not in move.axes}
     for axis in move.axes:
         here.pop(axis, None)

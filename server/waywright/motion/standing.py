@@ -8,14 +8,15 @@ from waywright.codes.model import Action, Group, Role, System
 from waywright.codes.tables import table
 from waywright.meaning.plan import Plan
 from waywright.meaning.state import GROUPS
-from waywright.motion.moves import NOWHERE, Basis, Drive, Point
+from waywright.motion.moves import NOWHERE, Basis, Drive, Point, in_unit
 from waywright.setup.model import PlainNumbers
+from waywright.setup.units import Unit
 from waywright_grammar.blocks import Block, Whole
 
 
 class Standing(msgspec.Struct, frozen=True, gc=False):
-    """here: the machine coordinates of the axes, as far as they are known. A state forgets where an axis stands when
-    the tool changes, since the work position is another number then; the slides stay where they are.
+    """here: the machine coordinates of the axes, as far as they are known, in the unit. A state forgets where an axis
+    stands when the tool changes, since the work position is another number then; the slides stay where they are.
 
     given: figures that the first blocks of cycles gave for those to come, by the cycle's code and the letter, as
     written. trimmed: where a corner word of the block before has left the axes instead of in the corner, as (axis,
@@ -26,6 +27,16 @@ class Standing(msgspec.Struct, frozen=True, gc=False):
     drive: Drive = Drive()
     given: dict[tuple[str, str], int | None] = {}
     trimmed: tuple[tuple[int, int], ...] = ()
+    unit: Unit | None = None
+
+    def in_unit(self, unit: Unit | None) -> Standing:
+        """The same in another unit, in which the F and a surface speed that were stated say something else."""
+        if unit == self.unit:
+            return self
+        here = tuple(in_unit(value, axis, self.unit, unit) for axis, value in enumerate(self.here))
+        speed = None if self.drive.surface else self.drive.speed
+        drive = msgspec.structs.replace(self.drive, feed=None, speed=speed)
+        return msgspec.structs.replace(self, here=here, drive=drive, trimmed=(), unit=unit)
 
 
 def driven(drive: Drive, block: Block, plan: Plan, basis: Basis, plain_numbers: PlainNumbers | None) -> Drive:
