@@ -151,6 +151,7 @@ def test_a_run_that_stops_before_its_end(run: Run) -> None:
         "It does not come to its end. Line 18: Stopped here: how IF[#500GT2]GOTO 9 goes on is not known, "
         "since #500 is not known (--set 500=VALUE). How long a part takes is not known."
     )
+    assert lines[9:] == [""]
     (program,) = json.loads(run("time", "a.nc", "--format", "json").out)["programs"]
     assert program["seconds"] is None
     assert program["stopped"]["line"] == 18

@@ -98,7 +98,7 @@ def program(timed: Timed) -> Iterator[Piece]:
         yield "\n", ""
     for text in _told(timed):
         yield from sentences(text)
-    if account.retracts:
+    if account.retracts and not _stopped(account):
         yield "\n", ""
         yield from table(list(_retracts(timed)), left=1)
         yield from sentences(_saved(timed))
@@ -135,6 +135,11 @@ def _columns(operations: Sequence[Operation]) -> Iterator[str]:
     yield _hundredths(total(chain.from_iterable(parts)))
 
 
+def _stopped(account: Account) -> bool:
+    """Whether the run ended before it had made a whole part."""
+    return account.ended is not None and account.ended.why not in COMPLETE
+
+
 def _unknown(account: Account) -> list[tuple[str, At]]:
     return sorted(account.unknown, key=lambda each: (each[1].path, each[1].line))
 
@@ -148,7 +153,7 @@ def tool(operation: Operation) -> str | None:
 def _told(timed: Timed) -> Iterator[str]:
     account, parts = timed.account, timed.parts
     ended = account.ended
-    if ended is not None and ended.why not in COMPLETE:
+    if ended is not None and _stopped(account):
         place = _line(ended.place.line, ended.place.program.path)
         yield f"It does not come to its end. {place[0].upper()}{place[1:]}: {sentence(ended, bounds=False)}"
     if account.seconds is None:
@@ -325,7 +330,7 @@ def _json_of(timed: Timed) -> dict[str, Any]:
     if account.unknown:
         found["unknown"] = [{**_place(at.line, at.path), "what": what} for what, at in _unknown(account)]
     ended = account.ended
-    if ended is not None and ended.why not in COMPLETE:
+    if ended is not None and _stopped(account):
         place = _place(ended.place.line, ended.place.program.path)
         found["stopped"] = {**place, "why": ended.why, "message": sentence(ended, bounds=False)}
     if timed.called_by:
