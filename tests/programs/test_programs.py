@@ -16,12 +16,21 @@ from whole_programs import DEMO, DEMO_PROGRAMS, HERE, PROGRAMS, library_of, name
 from waywright.analysis.engine import Analysis
 from waywright.codes.model import System
 from waywright.report import findings, text
-from waywright.rules.registry import modules
+from waywright.rules.registry import motion_names, names
 from waywright.setup.model import Setup
 
 FOUND = {
     "adapter-op10": [(40, "error", "index-without-retract"), (62, "warning", "index-in-motion")],
-    "body-op10": [(90, "error", "return-by-work-point"), (100, "hint", "joint-retract")],
+    "body-op10": [
+        (28, "hint", "home-is-too-far"),
+        (39, "hint", "home-is-too-far"),
+        (60, "hint", "home-is-too-far"),
+        (75, "hint", "home-is-too-far"),
+        (90, "hint", "home-is-too-far"),
+        (90, "error", "return-by-work-point"),
+        (100, "hint", "home-is-too-far"),
+        (100, "hint", "joint-retract"),
+    ],
     "coupling-op10": [(52, "error", "past-travel"), (78, "information", "blocks-after-end")],
     "coupling-op20": [
         (28, "information", "index-position-differs"),
@@ -173,7 +182,7 @@ def test_clean_programs_of_the_demo() -> None:
 
 def test_every_rule_fires_in_the_demo() -> None:
     fired = {rule for file in DEMO_PROGRAMS for _, _, rule in found_in(file)}
-    assert fired | NOT_IN_THE_DEMO.keys() == modules().keys()
+    assert fired | NOT_IN_THE_DEMO.keys() == names()
     assert not fired & NOT_IN_THE_DEMO.keys()
 
 
@@ -185,7 +194,9 @@ def test_the_demo_is_of_the_size_of_real_programs() -> None:
             continue
         blocks = [line for line in file.read_text(encoding="utf-8").splitlines() if line and line[0] not in "%("]
         assert 30 <= len(blocks) <= 300, file
-        assert 0 <= len(FOUND.get(name_of(file), [])) <= 4, file
+        # A program whose author always goes home says so at each of its retracts.
+        slips = [rule for _, _, rule in FOUND.get(name_of(file), []) if rule not in motion_names()]
+        assert 0 <= len(slips) <= 4, file
 
 
 def test_no_two_blocks_have_one_number() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from waywright.rules.pages import pages, sections
-from waywright.rules.registry import modules
+from waywright.rules.registry import all_modules
 
 SECTION = "Remedy and its proof"
 NONE = {
@@ -54,10 +54,10 @@ NONE = {
 
 
 def test_these_rules_offer_nothing() -> None:
-    assert {name for name, module in modules().items() if module.RULE.remedies is None} == NONE
+    assert {name for name, module in all_modules().items() if module.RULE.remedies is None} == NONE
 
 
-@pytest.mark.parametrize("name", sorted(modules()))
+@pytest.mark.parametrize("name", sorted(all_modules()))
 def test_the_page_says_so_and_why(name: str) -> None:
     text = sections(pages()[name])[SECTION]
     assert text.startswith("None. ") == (name in NONE)

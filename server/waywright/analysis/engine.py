@@ -14,6 +14,9 @@ A program that the text itself calls begins with the ways of its calls, which `b
 its callers they learn from `meaning/calls.py`, so that nothing goes round. An M99 that begins the program anew brings
 only what a new start does not allow for, and mostly that is nothing.
 
+What a run of the text costs is worked out elsewhere, when there is time for it (timing.py). What the rules that read it
+find is put beside the other findings, stays on its line while the line stays, and is dropped where the line is changed.
+
 What the findings of a line asked for beside the ways is noted with them: facts of the text, how far earlier operations
 cut, what comes ahead. When that changes, the line is checked again as soon as the trace is done, in slices like it.
 """
@@ -22,7 +25,7 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Literal
 
 import msgspec
@@ -65,7 +68,7 @@ from waywright.meaning.ways import (
     through,
 )
 from waywright.rules.model import Finding, Rule, View, grade
-from waywright.rules.registry import asked, modules
+from waywright.rules.registry import asked, modules, motion_names
 from waywright.rules.trace.code_system_doubtful import doubt, is_evidence
 from waywright.rules.trace.code_system_doubtful import finding as doubted
 from waywright.rules.trace.no_program_end import running_out
@@ -111,6 +114,7 @@ class Analysis:
         self.document = Document(text)
         self.troubles: dict[str, str] = {}  # by the name of a rule that failed what went wrong, for the first time
         self.found: list[Found | None] = [None] * len(self.document.lines)
+        self.called_anew = 0  # how often programs that it calls have come, gone or changed
         self._begun = False  # the blocks have been read and what they state has been counted
         self._facts = Facts()
         self._changed: set[Fact] = set()
@@ -138,6 +142,7 @@ class Analysis:
         self._doubted: int | None = None  # the line that is told that the text speaks another code system
         self._repeated: list[Repeated] | None = None  # what leads to numbers that stand twice; None: not known yet
         self._repeated_told: set[int] = set()  # lines that are told so
+        self._costly: dict[str, set[int]] = {}  # by rule the lines that are told what they cost
         self._flow: Flow | None = None
         self._brought: dict[int, dict[_Brings, Ways]] = {}  # by the identity of the block that leads elsewhere
         self._added: Counter[tuple[int, _Brings]] = Counter()  # how often that became more since its component began
@@ -176,8 +181,13 @@ class Analysis:
             self._ran_out = None if self._ran_out < last else self._ran_out + grown
         if self._doubted is not None and self._doubted >= first:
             self._doubted = None if self._doubted < last else self._doubted + grown
-        told = self._repeated_told
-        self._repeated_told = {at + grown if at >= last else at for at in told if not first <= at < last}
+
+        def moved(told: set[int]) -> set[int]:
+            return {at + grown if at >= last else at for at in told if not first <= at < last}
+
+        self._repeated_told = moved(self._repeated_told)
+        for rule, told in self._costly.items():
+            self._costly[rule] = moved(told)
         if self._last_content >= last:
             self._last_content += grown
         else:
@@ -468,6 +478,7 @@ class Analysis:
 
     def called_again(self) -> None:
         """After one of the programs in `calls` has come, gone or changed: everything is traced anew."""
+        self.called_anew += 1
         self._repeated = None
         if self._begun:
             self._flow = self._whole_flow()
@@ -905,9 +916,12 @@ class Analysis:
         if block.head.flags & Flag.PROGRAM and line:
             # The program above runs on into this one.
             findings.extend((finding, 0) for finding in running_out(arrived, block, into_another=True))
-        if not findings and not reads:
+        costs = self._costs_told(line)
+        if not findings and not reads and not costs:
             return None
         merged, read = _as_set(_merge(findings, taken), self.setup.rules), frozenset(reads)
+        if costs:
+            merged = tuple(sorted([*merged, *costs], key=_place))
         self._ever_read |= read
         reads.clear()
         return self._kept_found(line, self._with_allowances(line, Found(merged, read)))
@@ -969,6 +983,25 @@ class Analysis:
             self._tell(line, REPEATED, None, [found_twice(blocks, line, each)])
         self._repeated_told = set(found)
 
+    def tell_costs(self, rule: Rule, findings: Mapping[int, Finding]) -> bool:
+        """Puts findings of a rule that reads what a run costs, by their lines, in the place of those that it has.
+
+        Whether that has changed any.
+        """
+        lines = self._costly.get(rule.name, set()) | findings.keys()
+        before = {line: self.found[line] for line in lines}
+        for line in lines:
+            self._tell(line, rule, None, [findings[line]] if line in findings else [])
+        self._costly[rule.name] = set(findings)
+        return any(self.found[line] is not found for line, found in before.items())
+
+    def _costs_told(self, line: int) -> list[Finding]:
+        """What the line has been told that it costs."""
+        if not any(line in told for told in self._costly.values()):
+            return []
+        found = self.found[line]
+        return [] if found is None else [finding for finding in found.findings if finding.rule.costs]
+
     def _tell(self, line: int, rule: Rule, arguments: tuple[object, ...] | None, findings: list[Finding]) -> None:
         """Puts findings of the rule in the place of those that the line has. arguments: only of those with these."""
         before = self.found[line] or Found(())
@@ -1018,8 +1051,10 @@ class Analysis:
             useful = there.silenced if there is not None else frozenset()
             before = self.found[line] or Found(())
             kept = [each for each in before.findings if each.rule is not USELESS]
-            # A rule that the machine file turns off reports nothing for an allowance to silence.
-            for each in [each for each in allowances if self.setup.rules.get(each.rule) != "off"]:
+            # A rule that the machine file turns off reports nothing for an allowance to silence, and what a rule finds
+            # that reads what a run costs comes later, if there is time for it.
+            judged = [each for each in allowances if each.rule not in motion_names()]
+            for each in [each for each in judged if self.setup.rules.get(each.rule) != "off"]:
                 if each.rule not in (silenced if each.in_file else useful):
                     arguments = (each.rule, each.rule in modules(), each.in_file)
                     hint = Finding(USELESS, "hint", each.start, each.end, arguments)

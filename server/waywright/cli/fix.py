@@ -99,16 +99,17 @@ def fix(
 def _assert_rules(names: Collection[str]) -> None:
     if not names:
         return
-    from waywright.rules.registry import modules
+    from waywright.rules.registry import all_modules
 
+    modules = all_modules()
     for name in names:
-        if name not in modules():
+        if name not in modules:
             from difflib import get_close_matches
 
-            near = get_close_matches(name, modules(), 1)
+            near = get_close_matches(name, modules, 1)
             hint = f"; did you mean {near[0]}?" if near else "; `waywright rules` lists all"
             raise CannotRun(f"no rule named {name!r}{hint}")
-        if modules()[name].RULE.remedies is None:
+        if modules[name].RULE.remedies is None:
             complain(f"no remedy is known for what {name} finds")
 
 

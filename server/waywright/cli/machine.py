@@ -104,10 +104,10 @@ class Setups:
         return setup
 
     def _read(self, file: Path) -> Setup:
-        from waywright.rules.registry import modules
+        from waywright.rules.registry import names
         from waywright.setup.find import load_file
 
-        return self._settled(load_file(file, modules().keys(), opened=self._opened))
+        return self._settled(load_file(file, names(), opened=self._opened))
 
     def _settled(self, setup: Setup) -> Setup:
         if self._code_system is None:

@@ -6,6 +6,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Collection, Generator, Iterator
+from typing import TYPE_CHECKING
 
 import msgspec
 
@@ -13,7 +14,11 @@ from waywright.analysis.engine import Analysis
 from waywright.edits.model import edited
 from waywright.features.remedies import Offer, have_remedies, preferred
 from waywright.rules.model import Finding, Severity, grade
+from waywright.rules.registry import motion_names
 from waywright_grammar.reader import split_lines
+
+if TYPE_CHECKING:
+    from waywright.analysis.timing import Timing
 
 _AT_A_TIME = 64
 _ASKED_FOR: tuple[Severity, ...] = ("error", "warning")
@@ -52,7 +57,7 @@ def fix(analysis: Analysis, only: Collection[str] = ()) -> Fixed:
     """Edits the analysis's text. only: names of rules, all where it is empty.
 
     Only the proven remedies of errors and warnings; what is worth an information or a hint is a matter of taste, and
-    put right where its rule is named.
+    put right where its rule is named. So is, whatever its severity, what a rule finds that reads what a run costs.
     """
     steps = fixing(analysis, only)
     while True:
@@ -69,19 +74,20 @@ def fixing(analysis: Analysis, only: Collection[str] = ()) -> Generator[Applied 
     From the top to the end, and so again until nothing is left to do: a remedy may make another one possible above it.
     A text that is given up is in the end again what it was.
     """
-    yield from _finished(analysis)
+    timing = _timing(analysis, only)
+    yield from _finished(analysis, timing)
     if analysis.troubles:
         why = f"the rule {next(iter(analysis.troubles))} failed, so it is not known what would be found in turn"
         return Fixed(given_up=why)
     text = analysis.document.text()
     course = _Course(analysis)
-    why = yield from _all(analysis, only, course)
+    why = yield from _all(analysis, timing, only, course)
     if not why and course.applied:
-        why = yield from _as_a_whole(analysis, course)
+        why = yield from _as_a_whole(analysis, only, course)
     if not why:
         return Fixed(tuple(applied for applied, _ in course.applied), tuple(course.changes()))
     analysis.edit((0, 0), (len(analysis.document.lines), 0), text)
-    yield from _finished(analysis)
+    yield from _finished(analysis, timing)
     return Fixed(given_up=why)
 
 
@@ -125,9 +131,13 @@ class _Course:
             yield Change(line, line + 1, bisect_left(self.lines, line), bisect_right(self.lines, line))
 
 
-def _all(analysis: Analysis, only: Collection[str], course: _Course) -> Generator[Applied | None, None, str]:
+def _all(
+    analysis: Analysis, timing: Timing | None, only: Collection[str], course: _Course
+) -> Generator[Applied | None, None, str]:
     def wanted(finding: Finding) -> bool:
-        return finding.rule.name in only if only else finding.severity in _ASKED_FOR
+        if only:
+            return finding.rule.name in only
+        return finding.severity in _ASKED_FOR and not finding.rule.costs
 
     # Each finding may be put right and what then is found there once more; beyond that remedies undo one another.
     most = 2 * sum(finding.rule.remedies is not None for _, finding in course.found)
@@ -136,7 +146,7 @@ def _all(analysis: Analysis, only: Collection[str], course: _Course) -> Generato
         changed = False
         line = 0
         while True:
-            yield from _finished(analysis)
+            yield from _finished(analysis, timing)
             line = _next_found(analysis, line)
             if line >= len(analysis.found):
                 break
@@ -155,9 +165,20 @@ def _all(analysis: Analysis, only: Collection[str], course: _Course) -> Generato
     return ""
 
 
-def _finished(analysis: Analysis) -> Iterator[None]:
+def _timing(analysis: Analysis, only: Collection[str]) -> Timing | None:
+    """What keeps up what the text costs, where a rule is asked for that reads it."""
+    if motion_names().isdisjoint(only):
+        return None
+    from waywright.analysis.timing import Timing
+
+    return Timing(analysis)
+
+
+def _finished(analysis: Analysis, timing: Timing | None) -> Iterator[None]:
     while not analysis.work(_AT_A_TIME):
         yield None
+    if timing is not None:
+        yield from timing.steps()
 
 
 def _next_found(analysis: Analysis, line: int) -> int:
@@ -172,14 +193,14 @@ def _next_found(analysis: Analysis, line: int) -> int:
 # The whole text in the end
 
 
-def _as_a_whole(analysis: Analysis, course: _Course) -> Generator[None, None, str]:
+def _as_a_whole(analysis: Analysis, only: Collection[str], course: _Course) -> Generator[None, None, str]:
     """Why the text is not what the remedies promised; "" where it is.
 
     Each proof looks no further than until both texts do the same again, and counts with what the text says elsewhere.
     """
     # Anew, so that nothing hangs on what was kept from edit to edit.
     fresh = Analysis(analysis.document.text(), analysis.setup, analysis.library)
-    yield from _finished(fresh)
+    yield from _finished(fresh, _timing(fresh, only))
     if fresh.troubles:
         return f"the rule {next(iter(fresh.troubles))} failed over what the text would become"
     before = _counted((course.place(line), finding) for line, finding in course.found)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import product
 
 import msgspec
 
@@ -79,6 +80,26 @@ def _offers(analysis: Analysis, line: int, finding: Finding | None) -> Iterator[
 
 
 def _remedies_of(analysis: Analysis, line: int, finding: Finding | None) -> Iterator[Remedy]:
+    """Those of all lines of a finding as one, where each line has one, else those of its own line."""
+    if finding is not None and finding.along:
+        lines = (line, *(line + away for away in finding.along))
+        by_line = [list(_of_line(analysis, at, finding)) for at in lines]
+        if all(by_line):
+            yield from map(_as_one, product(*by_line))
+            return
+    yield from _of_line(analysis, line, finding)
+
+
+def _as_one(remedies: Sequence[Remedy]) -> Remedy:
+    return Remedy(
+        "; ".join(dict.fromkeys(each.title for each in remedies)),
+        tuple(edit for each in remedies for edit in each.edits),
+        frozenset(intent for each in remedies for intent in each.intends),
+        "; ".join(dict.fromkeys(each.doubt for each in remedies if each.doubt)),
+    )
+
+
+def _of_line(analysis: Analysis, line: int, finding: Finding | None) -> Iterator[Remedy]:
     blocks = analysis.document.blocks
     if line >= len(blocks) or not (have_remedies([finding]) if finding else may_be_written_otherwise(blocks[line])):
         return

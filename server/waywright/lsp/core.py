@@ -140,7 +140,7 @@ class Waywright:
 
 
 def _read(machine_file: Path, folders: Sequence[Path]) -> Setup:
-    from waywright.rules.registry import modules
+    from waywright.rules.registry import names
     from waywright.setup.find import load_file
 
-    return load_file(machine_file, modules().keys(), opened=folders)
+    return load_file(machine_file, names(), opened=folders)

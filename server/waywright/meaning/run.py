@@ -174,7 +174,9 @@ def programs_of(blocks: Sequence[Block], path: str = "") -> list[Program]:
 
 def main_program(programs: Sequence[Program]) -> Program | None:
     """The one that a person would start: the first that no other one of the text calls, else the first."""
-    return next(iter(uncalled(programs)), programs[0] if programs else None)
+    if len(programs) < 2:
+        return programs[0] if programs else None
+    return next(iter(uncalled(programs)), programs[0])
 
 
 def uncalled(programs: Sequence[Program]) -> list[Program]:
@@ -287,11 +289,17 @@ class _Level(msgspec.Struct):
     round: int = 1
 
 
+_PAUSE = 64
+"""So many blocks may run at a step of which no event tells."""
+
+
 class Run:
-    """What a run is about, and where it stands. furthest: the last line of the main program's text that it has read."""
+    """What a run is about, and where it stands. furthest: the last line of the main program's text that it has read.
+    steps: how many blocks have run."""
 
     def __init__(self, caller: Caller, dialect: Dialect, switches: int, bounds: Bounds) -> None:
         self.furthest = -1
+        self.steps = 0
         self._caller = caller
         self._dialect = dialect
         self._switches = switches
@@ -299,17 +307,26 @@ class Run:
         self._texts: dict[int, _Text] = {}
         self._path: str | None = None
         self._levels: list[_Level] = []
-        self._steps = 0
 
-    def events(self, main: Program, state: State, first: int | None = None) -> Iterator[Event]:
-        """From a line of its text on, the first of the program where none is given, with the state before it."""
+    def events(self, main: Program, state: State) -> Iterator[Event]:
+        """From the first block of the program on, with the state before it."""
+        return (event for event in self.in_steps(main, state) if event is not None)
+
+    def in_steps(self, main: Program, state: State, first: int | None = None) -> Iterator[Event | None]:
+        """From a line of its text on, the first of the program where none is given, with the state before it.
+
+        None after many blocks of which no event tells, so that a loop that only reckons can be left off as well.
+        """
         self._path = main.path
         text = self._text(main)
         at = 0 if first is None else first - main.first
-        steps, most = 0, self._bounds.steps
+        steps, most = self.steps, self._bounds.steps
+        told = steps
         until = None if self._bounds.seconds is None else time.monotonic() + self._bounds.seconds
         while True:
             if at >= len(text.lines):
+                # That the program has no further line was read too.
+                self.furthest = max(self.furthest, text.base + at)
                 if not self._levels:
                     yield self._ended("ran out", text, at - 1, state)
                     return
@@ -331,7 +348,7 @@ class Run:
                 yield self._ended("too long", text, at, state)
                 return
             steps += 1
-            self._steps = steps
+            self.steps = steps
             if text.base + at > self.furthest:
                 self.furthest = text.base + at
             block, plan = line.block, line.plan
@@ -346,6 +363,10 @@ class Run:
             controls = step.controls
             if line.tells and not in_profile(state, step):
                 yield Ran(self._place(text, at), len(self._levels), state, block, plan, _by_itself(step), line.block)
+                told = steps
+            elif steps - told >= _PAUSE:
+                yield None
+                told = steps
             if not controls:
                 if step.ends:
                     yield self._over(text, at, state, line.block, plan)
@@ -362,9 +383,9 @@ class Run:
             if isinstance(outcome, Ended):
                 yield outcome
                 return
-            told, text, at, state = outcome
-            if told is not None:
-                yield told
+            event, text, at, state = outcome
+            if event is not None:
+                yield event
 
     # What follows
 
@@ -531,7 +552,7 @@ class Run:
         variables: tuple[int, ...] = (),
     ) -> Ended:
         stack = tuple(self._place(level.text, level.at) for level in self._levels)
-        return Ended(why, self._place(text, at), stack, state, self._steps, number, text_of, variables)
+        return Ended(why, self._place(text, at), stack, state, self.steps, number, text_of, variables)
 
     def _place(self, text: _Text, at: int) -> Place:
         return Place(text.program, text.program.first + at)

@@ -139,9 +139,10 @@ class Lowering:
                 return [], standing
         return path.items, self._behind(event, path.items, standing)
 
-    def start_again(self, assumed: dict[str, None]) -> None:
-        """What the moves have rested on is what it was at an earlier block."""
+    def start_again(self, assumed: dict[str, None], looked: int) -> None:
+        """What the moves have rested on is what it was at an earlier block, and how far was looked."""
         self.assumed = dict(assumed)
+        self.looked = looked
         # What a basis rests on is told when it is made.
         self._bases.clear()
 
@@ -253,6 +254,9 @@ class Lowering:
             if step.controls or step.ends or step.action not in FEEDS:
                 return None
             return Ran(Place(program, line), event.depth, state, block, plan, step, block)
+        if not program.path:
+            # That nothing follows was looked at as well.
+            self.looked = max(self.looked, end)
         return None
 
     def _arc(self, event: Ran, path: Path, context: Context) -> None:

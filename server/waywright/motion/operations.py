@@ -33,6 +33,8 @@ Goal = Literal["home", "index position"]
 Places = dict[int, tuple[int | None, Unit | None]]
 """Machine coordinates of axes, each in its unit."""
 
+PART_BEFORE = "the part before ended where this program ends"
+
 COMPLETE = frozenset({"end", "begins anew", "ran out"})
 """Why a run ends that has made a whole part."""
 
@@ -63,7 +65,8 @@ class Retract(msgspec.Struct, frozen=True):
     position instead. operation: which one's it is.
 
     home: of the axes that it leaves at home although the machine file gives an index position, each with the line of
-    the block that takes it there.
+    the block that takes it there. home_by_index: as written but for these, which go to the index position, and for what
+    the retract before has left there; None as well where there is neither.
     """
 
     operation: int
@@ -71,6 +74,7 @@ class Retract(msgspec.Struct, frozen=True):
     by_home: Seconds
     by_index_position: Seconds
     home: tuple[tuple[int, int], ...] = ()
+    home_by_index: Seconds = None
 
 
 class Account(msgspec.Struct, frozen=True):
@@ -129,6 +133,14 @@ class _Segment(msgspec.Struct):
     legs: list[_Leg]
 
 
+class _Elsewhere(msgspec.Struct):
+    """Where axes would stand, by what the retracts so far would have done otherwise: see Retract."""
+
+    home: Places
+    index_position: Places
+    home_by_index: Places
+
+
 class _Sums(msgspec.Struct):
     """Of one operation."""
 
@@ -152,6 +164,7 @@ class Mark(msgspec.Struct, frozen=True):
     station: int | None
     first_tool: int | None
     moves_assumed: dict[str, None]
+    looked: int
     times_assumed: dict[str, None]
     unknown: dict[str, At]
 
@@ -180,6 +193,11 @@ class Accountant:
             self._ended = event
             self._close(event)
 
+    @property
+    def looked(self) -> int:
+        """The furthest line of a block of the text that was looked at before its turn; -1 where none was."""
+        return self._lowering.looked
+
     def calls_tool(self, event: Ran) -> bool:
         """Whether an operation begins with the block. One that takes the offset of its own tool off calls none."""
         if not event.step.turns:
@@ -197,6 +215,7 @@ class Accountant:
             self._station,
             self._first_tool,
             dict(self._lowering.assumed),
+            self._lowering.looked,
             dict(self._timer.assumed),
             dict(self._timer.unknown),
         )
@@ -209,7 +228,7 @@ class Accountant:
         self._first = None if mark.first is None else list(mark.first)
         self._station = mark.station
         self._first_tool = mark.first_tool
-        self._lowering.start_again(mark.moves_assumed)
+        self._lowering.start_again(mark.moves_assumed, mark.looked)
         self._timer.assumed = dict(mark.times_assumed)
         self._timer.unknown = dict(mark.unknown)
         self._ended = None
@@ -340,7 +359,7 @@ class Accountant:
         returns or machine moves, a way out of its own."""
         out, *between, last = segments
         # Where the slides would stand, had they gone to the goals so far.
-        elsewhere: dict[Goal, Places] = {"home": {}, "index position": {}}
+        elsewhere = _Elsewhere({}, {}, {})
         goes_on: int | None = None
         for segment in between:
             if not segment.legs:
@@ -357,20 +376,23 @@ class Accountant:
         if goes_on is not None:
             self._retracts[goes_on - 1 : goes_on + 1] = [_joined(*self._retracts[goes_on - 1 : goes_on + 1])]
 
-    def _retract(self, out: _Segment, back: list[_Leg], to: int | None, elsewhere: dict[Goal, Places]) -> None:
+    def _retract(self, out: _Segment, back: list[_Leg], to: int | None, elsewhere: _Elsewhere) -> None:
         """to: the operation that the way back leads into."""
         legs = out.legs
         if not (legs or back):
             return
         turns = self._turns_between(out.operation, to)
+        home = self._home(legs)
+        axes, here = [axis for axis, _ in home], elsewhere.home_by_index
         self._retracts.append(
             Retract(
                 # What stands before the first tool belongs to it.
                 out.operation or 0,
                 self._travels(chain(legs, back)),
-                self._instead(legs, back, turns, "home", elsewhere["home"]),
-                self._instead(legs, back, turns, "index position", elsewhere["index position"]),
-                self._home(legs),
+                self._instead(legs, back, turns, "home", elsewhere.home),
+                self._instead(legs, back, turns, "index position", elsewhere.index_position),
+                home,
+                self._instead(legs, back, turns, "index position", here, axes) if axes or here else None,
             )
         )
 
@@ -394,7 +416,7 @@ class Accountant:
 
     def _begin_anew(self) -> None:
         """The end of the program: the next part begins from here, with the turret as it stands."""
-        self._timer.assumed["the part before ended where this program ends"] = None
+        self._timer.assumed[PART_BEFORE] = None
         first = self._waiting if self._first is None else self._first
         begun = self._from_the_end(first)
         if self._first_tool is not None:
@@ -449,16 +471,24 @@ class Accountant:
                 goes = goes or item.start != item.end
         return _plus(seconds, self._timer.settle(at)) if goes else seconds
 
-    def _instead(self, out: list[_Leg], back: list[_Leg], turns: bool, goal: Goal, here: Places) -> Seconds:
-        """The same with the last move of each axis on the way out going to the goal, where the turret turns then. An
-        axis for which the file gives no goal goes where it went; None where there is a goal for none.
+    def _instead(
+        self,
+        out: list[_Leg],
+        back: list[_Leg],
+        turns: bool,
+        goal: Goal,
+        here: Places,
+        axes: Sequence[int] = (X, Z),
+    ) -> Seconds:
+        """The same with the last move of each of these axes on the way out going to the goal, where the turret turns
+        then. An axis for which the file gives no goal goes where it went; None where there is a goal for none.
 
         here: where axes stand other than as written, before and, in the end, behind.
         """
         if all(self._goal_of(axis, goal) is None for axis in (X, Z)):
             return None
         goals: dict[tuple[int, int], tuple[int, int]] = {}
-        for axis in (X, Z) if turns else ():
+        for axis in axes if turns else ():
             last = next(
                 (
                     (number, at, item)
@@ -515,7 +545,16 @@ def _joined(one: Retract, other: Retract) -> Retract:
         _plus(one.by_home, other.by_home),
         _plus(one.by_index_position, other.by_index_position),
         one.home + other.home,
+        None
+        if one.home_by_index is None and other.home_by_index is None
+        else _plus(_home_by_index(one), _home_by_index(other)),
     )
+
+
+def _home_by_index(retract: Retract) -> Seconds:
+    """What it takes where the others that it goes together with go to the index position instead of home."""
+    unlike = retract.home or retract.home_by_index is not None
+    return retract.home_by_index if unlike else retract.as_written
 
 
 def _redirected(out: list[_Leg], goals: Mapping[tuple[int, int], tuple[int, int]], here: Places) -> Iterator[_Leg]:

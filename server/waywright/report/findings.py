@@ -52,6 +52,11 @@ def program(path: str, analysis: Analysis, with_remedies: bool = False) -> Progr
     while not analysis.work(_AT_A_TIME):
         pass
     setup = analysis.setup
+    if setup.can_time_retracts():
+        # Loaded only where a rule that reads what a run costs can find something.
+        from waywright.analysis.timing import Timing
+
+        Timing(analysis).finish()
     machine_file = shown(setup.source) if setup.source is not None and setup.is_usable() else None
     name = setup.machine.name if machine_file is not None else None
     return Program(shown(path), tuple(analysis.assumed), tuple(_reported(analysis, with_remedies)), machine_file, name)

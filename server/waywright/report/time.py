@@ -14,7 +14,7 @@ from waywright.meaning.run import uncalled
 from waywright.meaning.ways import switches_of
 from waywright.motion.operations import COMPLETE, Account, Operation, Retract, Seconds, total
 from waywright.motion.timing import At
-from waywright.rules.wording import listed
+from waywright.rules.wording import listed, seconds
 from waywright.setup.model import Setup
 
 from .findings import Program, shown
@@ -276,21 +276,6 @@ _UNKNOWN = "unknown"
 
 def _hundredths(value: Seconds) -> str:
     return _UNKNOWN if value is None else f"{value:.2f}"
-
-
-def seconds(value: Seconds) -> str:
-    """A time as people say it: the longer it is, the less of it."""
-    if value is None:
-        return _UNKNOWN
-    if round(value, 2) < 60:
-        return f"{value:.2f} s"
-    if round(value) < _MINUTES_ALONE:
-        return f"{round(value) // 60} min {round(value) % 60} s"
-    minutes = round(value / 60)
-    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60} min"
-
-
-_MINUTES_ALONE = 600
 
 
 # ---- JSON ------------------------------------------------------------------------------------------------------

@@ -38,7 +38,8 @@ class Rule(msgspec.Struct, frozen=True, eq=False):
 
     triggers: the rule is asked only about blocks that have one of these. check: gives the findings on one block on one
     way. sentence: the message, made from a finding's arguments when somebody wants to read it. remedies: edits that
-    would put a finding of this block right, the best first.
+    would put a finding of this block right, the best first. costs: it reads what a run costs, and its findings come
+    when that is known (analysis/timing.py).
     """
 
     name: str
@@ -46,10 +47,13 @@ class Rule(msgspec.Struct, frozen=True, eq=False):
     check: Callable[[View], Iterable[Finding]]
     sentence: Callable[..., str]
     remedies: Callable[[View, Finding, Site], Iterable[Remedy]] | None = None
+    costs: bool = False
 
 
 class Finding(msgspec.Struct, frozen=True, gc=False):
-    """start, end: columns in characters, end exclusive. way: on which way of the switches, "" where on all."""
+    """start, end: columns in characters, end exclusive. way: on which way of the switches, "" where on all. along: the
+    lines that belong to it besides its own, as distances from it; what is done about it is done there as well.
+    """
 
     rule: Rule
     severity: Severity
@@ -57,6 +61,7 @@ class Finding(msgspec.Struct, frozen=True, gc=False):
     end: int
     arguments: tuple[object, ...] = ()
     way: str = ""
+    along: tuple[int, ...] = ()
 
     @property
     def message(self) -> str:

@@ -7,7 +7,7 @@ from inspect import cleandoc
 from textwrap import dedent
 
 from waywright.rules.model import SEVERITIES, Severity
-from waywright.rules.registry import modules
+from waywright.rules.registry import all_modules
 
 CODE_SECTIONS = frozenset({"Example", "Instead"})
 FILE_SECTION = "Machine file"
@@ -18,7 +18,7 @@ _SECTION = re.compile(r"^(\S.*)\n(?=    )", re.MULTILINE)
 
 def pages() -> dict[str, str]:
     """The page of each rule by the rule's name, in the order of the names."""
-    return {name: cleandoc(module.__doc__ or "") for name, module in sorted(modules().items())}
+    return {name: cleandoc(module.__doc__ or "") for name, module in sorted(all_modules().items())}
 
 
 def title(page: str) -> str:
@@ -51,7 +51,7 @@ def document() -> str:
 
 
 _HEAD = """\
-<!-- Written by `pytest --update-expected` from the docstrings in server/waywright/rules/trace/. -->
+<!-- Written by `pytest --update-expected` from the docstrings in server/waywright/rules/trace/ and motion/. -->
 
 # The rules
 

@@ -23,6 +23,8 @@ INTENDS: frozenset[Intent] = frozenset(
 STRAIGHT: frozenset[Intent] = frozenset({"straight", "one axis a block", "late codes"})
 ONE_BY_ONE: frozenset[Intent] = frozenset({"one axis a block", "late codes"})
 
+TO_INDEX = "to the index position"
+
 NO_EVIDENCE = "which axis has to leave the part first is not known"
 
 _KEPT = frozenset({"N", "F", "S"})
@@ -46,13 +48,13 @@ def as_machine_moves(view: View, site: Site, by_increments: str, bare: Sequence[
     if view.past.so_far.frame_set:
         # Where this way out ends the next part's zero is.
         return
-    for name, goals in (("to the index position", view.setup.index_position), ("home", view.setup.home)):
+    for name, goals in ((TO_INDEX, view.setup.index_position), ("home", view.setup.home)):
         there = {axis: of_file(goals(AXES[axis]), axis, view.context, view.setup) for axis in axes}
         targets = {
             axis: f"{AXES[axis]}{number(value, view.unit)}" for axis, value in there.items() if value is not None
         }
         if len(targets) == len(axes):
-            yield from _in_order(view, site, axes, ["G53", "G0"], targets, f"Go {name} by G53", INTENDS)
+            yield from _in_order(view, site, axes, ["G53", "G0"], targets, _by_machine(name), INTENDS)
     letters = {axis: letter for letter, axis in view.context.dialect.increments}
     if by_increments and all(AXES[axis] in letters for axis in axes):
         targets = {axis: f"{letters[AXES[axis]]}0." for axis in axes}
@@ -63,6 +65,32 @@ def instead_of_plain_return(view: View, site: Site) -> Iterator[Remedy]:
     """`G28 U0.`, which nothing is wrong with, as a machine-frame move to the index position or home."""
     if view.taken.step.action is Action.RETURN and view.taken.step.readings and is_plain(view):
         yield from as_machine_moves(view, site, "")
+
+
+def to_the_index_position(view: View, site: Site) -> Iterator[Remedy]:
+    """A plain return, or a machine-frame move to home, as a machine-frame move to the index position."""
+    action = view.taken.step.action
+    if action is Action.RETURN:
+        yield from (
+            each for each in instead_of_plain_return(view, site) if each.title.startswith(_by_machine(TO_INDEX))
+        )
+    elif action is Action.MACHINE and not view.past.so_far.frame_set and runs_as_written(view, site):
+        edits = tuple(_to_index(view, site))
+        if edits:
+            yield Remedy(_by_machine(TO_INDEX), edits, frozenset({"ends elsewhere", "approach"}))
+
+
+def _to_index(view: View, site: Site) -> Iterator[Edit]:
+    """The words of a machine-frame move that lead home, with the index position in place of their numbers."""
+    written = {word.index: word for word in words(site.block)}
+    for reading in view.taken.step.readings:
+        axis, word = reading.axis, written[reading.index]
+        home, index = (
+            of_file(goals(AXES[axis]), axis, view.context, view.setup)
+            for goals in (view.setup.home, view.setup.index_position)
+        )
+        if axis in (X, Z) and reading.kind == "machine" and index is not None and reading.target == home:
+            yield Edit(site.line, word.start, word.end, f"{word.text[0]}{number(index, view.unit)}")
 
 
 def one_axis_a_block(view: View, site: Site) -> Iterator[Remedy]:
@@ -105,6 +133,10 @@ def _only_x_and_z(view: View) -> list[int]:
     moving = {word.index for word in plan.axis_words}
     parted = all(index in moving or letter in _KEPT for index, letter in enumerate(letters))
     return axes if parted and set(axes) <= {X, Z} else []
+
+
+def _by_machine(goal: str) -> str:
+    return f"Go {goal} by G53"
 
 
 def _counts_relative(view: View) -> bool:

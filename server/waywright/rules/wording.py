@@ -24,6 +24,21 @@ def number(value: int, unit: str | None) -> str:
     return f"{sign}{whole}.{f'{part:06d}'.rstrip('0')}"
 
 
+def seconds(value: float | None) -> str:
+    """A time as people say it: the longer it is, the less of it."""
+    if value is None:
+        return "unknown"
+    if round(value, 2) < 60:
+        return f"{value:.2f} s"
+    if round(value) < _MINUTES_ALONE:
+        return f"{round(value) // 60} min {round(value) % 60} s"
+    minutes = round(value / 60)
+    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60} min"
+
+
+_MINUTES_ALONE = 600
+
+
 def value_text(value: Value) -> str:
     """What a variable holds, with at most 6 decimals."""
     if value is None:

@@ -297,6 +297,12 @@ class Setup(msgspec.Struct, frozen=True):
                     found[letter] = name
         return found
 
+    def can_time_retracts(self) -> bool:
+        """Whether it gives how fast X and Z travel, and an index position to go to instead of home."""
+        known = [self.axes.get(letter) for letter in ("X", "Z")]
+        rates = all(axis is not None and axis.rapid is not None and axis.acceleration is not None for axis in known)
+        return rates and any(self.index_position(letter) is not None for letter in ("X", "Z"))
+
     # Positions and offsets. All results in millionths of the file's unit.
 
     def index_position(self, axis: str) -> int | None:

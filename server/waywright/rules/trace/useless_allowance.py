@@ -19,7 +19,8 @@ Remedy and its proof
     does nothing. A hint is never applied unless asked for. Not proven of a name that no rule has: another one may have
     been meant.
 When it stays silent
-    Where the rule would report something there, at whatever severity.
+    Where the rule would report something there, at whatever severity. On a rule that reads what a run costs, like
+    home-is-too-far: its findings come later than the others, and where no times are known not at all.
 Source
     None: a convention of this project.
 """

@@ -1,0 +1,1 @@
+"""Rules that read what a run costs, one file a rule."""
