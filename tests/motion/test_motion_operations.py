@@ -348,3 +348,24 @@ def test_going_back_to_a_mark_is_as_if_nothing_had_been_between() -> None:
                 for event in events[at:]:
                     accountant.take(event)
                 assert accountant.account() == fresh, (path, at)
+
+
+def test_a_tool_that_is_called_without_its_offset_first_is_one_operation() -> None:
+    # T0200 turns the turret, T0202 takes the offset on the way in. Behind its work T0200 takes it off again.
+    found = account(
+        """
+        G21 G40 G99 G97
+        T0100
+        G0 X40. Z2. T0101
+        S1000 M3
+        G1 Z-20. F.2
+        G0 X200. Z150. T0100
+        T0200
+        G0 X0. Z5. T0202
+        G1 Z-10. F.1
+        G0 X200. Z150. T0200
+        M30
+        """,
+        LATHE,
+    )
+    assert [(each.line + 1, each.station, each.tool) for each in found.operations] == [(2, 1, 1), (7, 2, 2)]

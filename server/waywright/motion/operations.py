@@ -17,7 +17,7 @@ import msgspec
 from waywright.codes.model import Action
 from waywright.meaning.dialect import Dialect
 from waywright.meaning.run import Ended, Event, Ran
-from waywright.meaning.state import AXES, START_TOOL, X, Z
+from waywright.meaning.state import AXES, START_TOOL, Context, X, Z
 from waywright.motion.lower import Lowering, path_context
 from waywright.motion.moves import Dwell, Item, Move, Unworked, in_unit
 from waywright.motion.standing import Standing
@@ -293,6 +293,9 @@ class Accountant:
         context = path_context(event)
         tool = None if context.tool == START_TOOL else context.tool
         number = len(self._sums)
+        if number and self._takes_offset(self._sums[-1], context):
+            self._sums[-1].tool = tool
+            return 0.0
         self._sums.append(_Sums(at, context.station, tool))
         self._waiting.append(_Segment(number, []))
         before, self._station = self._station, context.station
@@ -301,6 +304,11 @@ class Accountant:
             self._first_tool = number
             return 0.0
         return self._turned(before, context.station, items, at)
+
+    def _takes_offset(self, sums: _Sums, context: Context) -> bool:
+        """Whether the tool was called without its offset (T0200), has done nothing since and now takes it (T0202)."""
+        idle = (sums.cut, sums.rapid, sums.dwell) == (0.0, 0.0, 0.0)
+        return idle and sums.tool == 0 and sums.station == context.station is not None
 
     def _turned(self, start: int | None, to: int | None, items: Sequence[Item], at: At) -> Seconds:
         """What an index takes beside the travel of its block."""
