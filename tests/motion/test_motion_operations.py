@@ -369,3 +369,29 @@ def test_a_tool_that_is_called_without_its_offset_first_is_one_operation() -> No
         LATHE,
     )
     assert [(each.line + 1, each.station, each.tool) for each in found.operations] == [(2, 1, 1), (7, 2, 2)]
+
+
+def test_an_axis_begins_where_the_part_before_has_left_it() -> None:
+    # C turns 100 degrees at 200 degrees/s, 1000 degrees/s^2: .7 s, and settles. First from where the program leaves it,
+    # C100., to C0. between two cuts, then back: twice .8 s.
+    spindle = LATHE + "[axes.C]\nrapid = 12000\nacceleration = 1000\n"
+    file = spindle.replace("[work_offsets.G54]\n", "[work_offsets.G54]\nC = 0.0\n")
+    program = """
+        G21 G40 G99 G97
+        T0101
+        G54 S1000 M3
+        G0 X40. Z2.
+        G1 Z-20. F.2
+        G0 C0.
+        G1 Z-30.
+        G0 C100.
+        G1 Z-40.
+        G53 G0 X0.
+        G53 G0 Z0.
+        M30
+        """
+    assert operations(account(program, file))[0][1] == pytest.approx(1.6)
+    # Without the offset of C it is not known where C0. is, and so how far it lies from C as the program finds it.
+    assert operations(account(program, spindle))[0][1] is None
+    # A run that stops does not tell where C would have been left.
+    assert operations(account(program.replace("M30", "GOTO#500"), file))[0][1] is None

@@ -119,11 +119,15 @@ def total(parts: Iterable[Seconds]) -> Seconds:
 
 
 class _Leg(msgspec.Struct, frozen=True):
-    """What one block does that cuts nothing. by_machine: it is a return or a move in the machine frame."""
+    """What one block does that cuts nothing. by_machine: it is a return or a move in the machine frame.
+
+    from_before: axes that the program moves here for the first time, from where the part before has left them.
+    """
 
     at: At
     items: tuple[Item, ...]
     by_machine: bool
+    from_before: tuple[int, ...] = ()
 
 
 class _Segment(msgspec.Struct):
@@ -161,6 +165,8 @@ class Mark(msgspec.Struct, frozen=True):
     retracts: tuple[Retract, ...]
     waiting: tuple[_Segment, ...]
     first: tuple[_Segment, ...] | None
+    late: tuple[tuple[_Segment, ...], ...]
+    moved: frozenset[int]
     station: int | None
     first_tool: int | None
     moves_assumed: dict[str, None]
@@ -182,6 +188,9 @@ class Accountant:
         # The segments since the last cut; of all but the last one the turret has turned behind.
         self._waiting = [_Segment(None, [])]
         self._first: list[_Segment] | None = None
+        # Segments that wait for where the program ends, since a leg of theirs begins there.
+        self._late: list[tuple[_Segment, ...]] = []
+        self._moved: frozenset[int] = frozenset()
         self._station: int | None = None
         self._first_tool: int | None = None
         self._ended: Ended | None = None
@@ -212,6 +221,8 @@ class Accountant:
             tuple(self._retracts),
             tuple(_Segment(each.operation, list(each.legs)) for each in self._waiting),
             None if self._first is None else tuple(self._first),
+            tuple(self._late),
+            self._moved,
             self._station,
             self._first_tool,
             dict(self._lowering.assumed),
@@ -226,6 +237,8 @@ class Accountant:
         self._retracts = list(mark.retracts)
         self._waiting = [_Segment(each.operation, list(each.legs)) for each in mark.waiting]
         self._first = None if mark.first is None else list(mark.first)
+        self._late = list(mark.late)
+        self._moved = mark.moved
         self._station = mark.station
         self._first_tool = mark.first_tool
         self._lowering.start_again(mark.moves_assumed, mark.looked)
@@ -269,6 +282,7 @@ class Accountant:
             if turn != 0.0:
                 self._sums[-1].index = turn
             return
+        from_before = self._move_axes(items)
         cuts = any(_cuts(item) for item in items)
         if not self._sums and (cuts or any(isinstance(item, Dwell) for item in items)):
             # A program that works before it calls a tool.
@@ -286,7 +300,17 @@ class Accountant:
                 self._sums[-1].dwell = _plus(self._sums[-1].dwell, self._of_dwell(item, at))
         by_machine = event.step.action in (Action.MACHINE, Action.RETURN)
         if any(not isinstance(item, Dwell) for item in items):
-            self._waiting[-1].legs.append(_Leg(at, tuple(items), by_machine))
+            self._waiting[-1].legs.append(_Leg(at, tuple(items), by_machine, from_before))
+
+    def _move_axes(self, items: Sequence[Item]) -> tuple[int, ...]:
+        """Of the axes that have not moved before those of which it is not known where they stand."""
+        unknown = []
+        for item in items:
+            if isinstance(item, Move) and not self._moved.issuperset(item.axes):
+                new = set(item.axes) - self._moved
+                unknown += [axis for axis in sorted(new) if item.start[axis] is None and item.in_machine(axis)]
+                self._moved |= new
+        return tuple(unknown)
 
     def _call_tool(self, event: Ran, items: Sequence[Item], at: At) -> Seconds:
         """Begins an operation. Gives what the index takes beside the travel of its block."""
@@ -350,11 +374,16 @@ class Accountant:
         if self._first is None:
             # Whether anything was cut before: the first ways in follow the end of the part before.
             self._first = waiting
-            return
-        if len(waiting) == 1:
-            self._between_cuts(waiting[0])
+        elif any(leg.from_before for segment in waiting for leg in segment.legs):
+            self._late.append(tuple(waiting))
         else:
-            self._retracted(waiting)
+            self._settle(waiting)
+
+    def _settle(self, segments: list[_Segment]) -> None:
+        if len(segments) == 1:
+            self._between_cuts(segments[0])
+        else:
+            self._retracted(segments)
 
     def _between_cuts(self, segment: _Segment) -> None:
         # What stands before the first tool belongs to it.
@@ -425,8 +454,11 @@ class Accountant:
     def _begin_anew(self) -> None:
         """The end of the program: the next part begins from here, with the turret as it stands."""
         self._timer.assumed[PART_BEFORE] = None
+        ends = {axis: (value, self._standing.unit) for axis, value in enumerate(self._standing.here)}
+        for late in self._late:
+            self._settle([_Segment(each.operation, list(_from_before(each.legs, ends))) for each in late])
         first = self._waiting if self._first is None else self._first
-        begun = self._from_the_end(first)
+        begun = self._from_the_end(first, ends)
         if self._first_tool is not None:
             sums = self._sums[self._first_tool]
             legs = chain.from_iterable(each.legs for each in begun if each.operation == self._first_tool)
@@ -439,10 +471,9 @@ class Accountant:
         else:
             self._retracted([*self._waiting, *begun])
 
-    def _from_the_end(self, segments: Sequence[_Segment]) -> list[_Segment]:
+    def _from_the_end(self, segments: Sequence[_Segment], ends: Places) -> list[_Segment]:
         """The first segments of the program, from where it has ended."""
-        here = {axis: (value, self._standing.unit) for axis, value in enumerate(self._standing.here)}
-        legs = list(_carried(chain.from_iterable(each.legs for each in segments), here))
+        legs = list(_carried(chain.from_iterable(each.legs for each in segments), dict(ends)))
         begun = []
         for segment in segments:
             begun.append(_Segment(segment.operation, legs[: len(segment.legs)]))
@@ -454,7 +485,13 @@ class Accountant:
         since the last cut would have led to."""
         last = self._sums[-1]
         last.cut = last.rapid = last.dwell = None
-        self._retracts.extend(Retract(segment.operation or 0, None, None, None) for segment in self._waiting)
+        broken = list(self._waiting)
+        for late in self._late:
+            if len(late) == 1:
+                self._sums[late[0].operation or 0].rapid = None
+            else:
+                broken += late[:-1]
+        self._retracts.extend(Retract(segment.operation or 0, None, None, None) for segment in broken)
         if self._first_tool is not None:
             self._sums[self._first_tool].index = None
 
@@ -589,6 +626,12 @@ def _carried(legs: Iterable[_Leg], here: Places) -> Iterator[_Leg]:
     for leg in legs:
         items = [_from(item, here) if isinstance(item, Move) else item for item in leg.items]
         yield msgspec.structs.replace(leg, items=tuple(items))
+
+
+def _from_before(legs: Iterable[_Leg], ends: Places) -> Iterator[_Leg]:
+    """The legs, with those that begin where the part before has left an axis beginning there."""
+    for leg in legs:
+        yield from _carried([leg], {axis: ends[axis] for axis in leg.from_before}) if leg.from_before else [leg]
 
 
 def _from(move: Move, here: Places) -> Move:

@@ -15,14 +15,12 @@ import msgspec
 from waywright.codes.tables import table
 from waywright.setup import schema
 from waywright.setup.lines import Path, key_lines, line_of
-from waywright.setup.model import Problem, Setup, Tool, Turret
+from waywright.setup.model import TOOL_AXES, Problem, Setup, Tool, Turret
 from waywright.setup.values import Unfit, nearest
 from waywright_grammar.blocks import SCALE
 
 LARGEST_TEXT = 1_000_000
 """In characters. A machine file has some hundred lines; whatever is larger is something else."""
-
-TOOL_AXES = "XZY"
 
 _LONGEST_NAME = 40
 _HEADED = ("axes", "work_offsets", "codes", "waywright")

@@ -51,6 +51,9 @@ RuleSetting = Literal["error", "warning", "information", "hint", "off"]
 ENOUGH_RETRACT: dict[Unit, int] = {"mm": 20_000_000, "inch": 800_000}
 """How far outward of everything cut counts as retracted, where the file does not say."""
 
+TOOL_AXES = "XZY"
+"""The axes of which a tool has an offset."""
+
 INCREMENT_LETTERS = {"U": "X", "V": "Y", "W": "Z", "H": "C"}
 """In code system A, where the file does not say otherwise."""
 
@@ -324,11 +327,12 @@ class Setup(msgspec.Struct, frozen=True):
         return self.machine.common_shift is not None and axis not in self.machine.common_shift
 
     def tool_offset(self, offset: int, axis: str) -> int | None:
-        """Geometry and wear of a tool offset together, or None. Offset 0 is no offset at all.
+        """Geometry and wear of a tool offset together, or None. Offset 0 is no offset at all, and other axes than X, Y
+        and Z have none (from memory).
 
         Wear counts as 0 where the file gives none, which is an assumption: see wear_assumed.
         """
-        if offset == 0:
+        if offset == 0 or axis not in TOOL_AXES:
             return 0
         geometry = _agreed(
             [tool.geometry[axis] for tool in self.tools if tool.offset == offset and axis in tool.geometry]
@@ -338,7 +342,7 @@ class Setup(msgspec.Struct, frozen=True):
 
     def wear_assumed(self, offset: int, axis: str) -> bool:
         """Whether the wear of this offset counts as 0 only because nothing was given."""
-        return offset != 0 and not self._wears(offset, axis)
+        return offset != 0 and axis in TOOL_AXES and not self._wears(offset, axis)
 
     def _wears(self, offset: int, axis: str) -> list[int | None]:
         return [tool.wear[axis] for tool in self.tools if tool.offset == offset and axis in tool.wear]
