@@ -118,3 +118,14 @@ def test_arcs_in_another_plane_are_not() -> None:
     # A whole circle in the plane of X and Y, in front of the part.
     text = program().replace("G0 X54. Z2.", "G0 X54. Z2. Y0.").replace("G1 Z-10.", "G17 G2 I5. J0.\n    G18 G1 Z-10.")
     assert moves(text)[-1] == "unworked: its profile has arcs outside of the plane of Z and X"
+
+
+def test_what_holds_behind_it_is_not_known_where_the_profile_says_something_else() -> None:
+    after = program().replace("M30\n", "G1 X53.\n    M30\n", 1)
+    (move,) = moving(after)[-1][1]
+    assert isinstance(move, Move)
+    assert (move.drive.feed, move.drive.speed) == (None, None)
+    silent = after.replace(" S900", "").replace(" F.08 S1500", "")
+    (move,) = moving(silent)[-1][1]
+    assert isinstance(move, Move)
+    assert (move.drive.feed, move.drive.speed) == (200_000, 1_200_000_000)

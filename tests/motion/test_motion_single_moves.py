@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
 from moving import moves, moving
+
+from waywright.meaning.state import X, Z
+from waywright.motion.moves import Move
 
 LATHE = """
 [machine]
@@ -110,3 +114,23 @@ def test_dwells() -> None:
 
 def test_what_an_unknown_code_does_is_not_known() -> None:
     assert moves("G21 T0101 G54\nG0 X52. Z2.\nG168 X10.\nM30")[1:] == ["unworked: what its code does is not known"]
+
+
+def test_the_slides_stand_where_they_stood_when_the_unit_changes() -> None:
+    program = "G21 T0101 G54\nG53 G0 X0. Z0.\nG0 X50.8 Z25.4\nG20\nG0 X1.\nG1 Z0. F.01\nG21 G0 X50.8\nM30"
+    items = [item for _, found in moving(program, LATHE)[2:] for item in found if isinstance(item, Move)]
+    # X50.8 Z25.4 is machine X-249.2 Z-394.6 (-400 + 100 + 50.8, -450 + 30 + 25.4): -9.811024 and -15.535433 inches.
+    # Work X1. Z0. then lies at -300 mm + 1 in and -420 mm: -10.811024 and -16.535433 inches, 274.6 and 420 mm.
+    starts = [(-9_811_024, -15_535_433), (-10_811_024, -15_535_433), (-274_600_000, -420_000_000)]
+    for item, start in zip(items, starts, strict=True):
+        # Each part of an origin is rounded by itself.
+        assert (item.start[X], item.start[Z]) == pytest.approx(start, abs=50)
+
+
+def test_a_return_of_an_axis_that_may_not_be_named() -> None:
+    # An empty #500 would leave X where it is.
+    assert moves("G21 T0101 G54\nG0 X50. Z5.\nG28 X#500 W0.\nM30", LATHE, machine=True, line=3)[-1] == "rapid X? Z0."
+
+
+def test_no_wait_takes_less_than_no_time() -> None:
+    assert moves("G4 U-1.\nG4 P-500\nM30") == ["dwell ?", "dwell ?"]

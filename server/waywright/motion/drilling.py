@@ -110,7 +110,7 @@ def _figures(cycle: Cycle, deep: int) -> tuple[int, int, float | None, float | N
     wait = None
     if "P" in cycle.given:
         pause = cycle.given["P"]
-        if pause is None:
+        if pause is None or pause < 0:
             return "its dwell is not known"
         wait = in_seconds(pause) or None
     return level, depth, peck, wait

@@ -16,7 +16,7 @@ from waywright.meaning.dialect import Dialect
 from waywright.meaning.plan import FEEDS, plan_of
 from waywright.meaning.positions import assumed, machine_position, of_file, position_in, shift_between
 from waywright.meaning.run import Place, Ran, as_switched
-from waywright.meaning.state import AXES, DRILLING, MOTION, UNITS, Context, X, Z, active_code
+from waywright.meaning.state import AXES, DRILLING, MOTION, UNITS, Context, X, Z, active_code, unit_of
 from waywright.meaning.worked_out import worked_out
 from waywright.motion import cornered, drilling, one_pass, pecking, threading
 from waywright.motion.corners import NOTHING, Asked, asked
@@ -31,6 +31,7 @@ from waywright.motion.moves import (
     Point,
     Unworked,
     basis_of,
+    in_unit,
     in_work_frame,
 )
 from waywright.motion.path import Path
@@ -88,7 +89,8 @@ class Lowering:
         if basis is None:
             basis = self._bases[context] = self._basis(context)
         standing = standing.in_unit(basis.unit)
-        drive = driven(standing.drive, event.block, plan, basis, self._dialect.plain_numbers)
+        motion = active_code(context, MOTION)
+        drive = driven(standing.drive, event.block, plan, basis, self._dialect.plain_numbers, motion)
         if drive is not standing.drive:
             standing = msgspec.structs.replace(standing, drive=drive)
         if standing.given:
@@ -179,6 +181,7 @@ class Lowering:
                 here[axis] = before.values[axis]
             else:
                 here[axis] = position_in(before, axis, context.work[axis], self._setup)
+            here[axis] = in_unit(here[axis], axis, unit_of(before.context), basis.unit)
         for axis, value in standing.trimmed:
             here[axis] = value
         return tuple(here)
@@ -327,10 +330,12 @@ class Lowering:
             stays = all(reading.role is Role.RETURN_INCREMENT and reading.value == 0 for reading in event.step.readings)
             if not stays:
                 path.rapid(self._targets(event, context))
+        # A word whose value is not known may be empty, and then its axis stays.
+        doubtful = {reading.axis for reading in event.step.readings if event.block.values[reading.index] is None}
         via = self._behind(event, path.items, standing).here
         to = {
             axis: None
-            if number is None
+            if number is None or axis in doubtful
             else of_file(self._setup.reference(AXES[axis], number), axis, context, self._setup)
             for axis in axes
         }
@@ -364,7 +369,7 @@ class Lowering:
         behind = self._behind(event, path.items, standing)
         kept = {key: value for key, value in standing.given.items() if key[0] != code.name}
         kept.update({(code.name, letter): value for letter, value in cycle.given.items()})
-        return path.items, msgspec.structs.replace(behind, given=kept)
+        return path.items, msgspec.structs.replace(behind, given=kept, drive=path.drive)
 
     def _assume(self, text: str) -> None:
         self.assumed[text] = None
@@ -467,7 +472,7 @@ def _seconds(event: Ran, dialect: Dialect) -> float | None:
     for letter, role, value in zip(event.block.head.letters, event.plan.roles, event.block.values, strict=True):
         if role is not Role.DWELL:
             continue
-        if value is None:
+        if value is None or value < 0:
             return None
         if letter == "P" or type(value) is not Whole or dialect.plain_numbers == "increment":
             return in_seconds(value)

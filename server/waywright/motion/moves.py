@@ -25,10 +25,12 @@ Plane = tuple[int, int]
 class Drive(msgspec.Struct, frozen=True, gc=False):
     """What F, S and the clamp of the spindle speed have been set to, in millionths; None where that is not known.
 
-    surface: whether S was stated as a surface speed. clamp: in rev/min; 0 where none has been stated.
+    per_minute: whether F was stated as a distance in a minute. surface: whether S was stated as a surface speed. clamp:
+    in rev/min; 0 where none has been stated.
     """
 
     feed: int | None = None
+    per_minute: bool | None = None
     speed: int | None = None
     surface: bool | None = None
     clamp: int | None = 0

@@ -16,7 +16,7 @@ rapid, both at once.
 
 from __future__ import annotations
 
-from waywright.motion.cycle import MOST_PASSES, TOO_MANY, Cycle
+from waywright.motion.cycle import MOST_LEGS, MOST_PASSES, TOO_LONG, TOO_MANY, Cycle
 from waywright.motion.profile import PLACE_AXES, follow, moved, profile_with_stock
 from waywright_grammar.blocks import SCALE
 
@@ -44,6 +44,8 @@ def repeat(cycle: Cycle) -> str | None:
     if isinstance(profile, str):
         return profile
     legs, stock, measure = profile
+    if rounds * len(legs) > MOST_LEGS:
+        return TOO_LONG
     path, start = cycle.path, legs[0].start
     for number in range(rounds):
         part = (rounds - 1 - number) / max(rounds - 1, 1)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
-from waywright.codes.model import Action, Group, Role, System
+from waywright.codes.model import Action, Code, Group, Role, System
 from waywright.codes.tables import table
 from waywright.meaning.plan import Plan
 from waywright.meaning.state import GROUPS
@@ -39,22 +39,27 @@ class Standing(msgspec.Struct, frozen=True, gc=False):
         return msgspec.structs.replace(self, here=here, drive=drive, trimmed=(), unit=unit)
 
 
-def driven(drive: Drive, block: Block, plan: Plan, basis: Basis, plain_numbers: PlainNumbers | None) -> Drive:
-    """With the F, the S and the clamp that the block states."""
-    feed, speed, surface, clamp = drive.feed, drive.speed, drive.surface, drive.clamp
+def driven(
+    drive: Drive, block: Block, plan: Plan, basis: Basis, plain_numbers: PlainNumbers | None, motion: Code | None
+) -> Drive:
+    """With the F, the S and the clamp that the block states. motion: the motion code that is on in the block."""
+    threads = motion is not None and Role.LEAD in motion.words.values()
+    feed, per_minute, speed = drive.feed, drive.per_minute, drive.speed
+    surface, clamp = drive.surface, drive.clamp
     for role, value in zip(plan.roles, block.values, strict=True):
         if role is Role.FEED or role is Role.LEAD:
-            in_turns = role is Role.LEAD or basis.per_minute is not True
+            is_lead = role is Role.LEAD or threads
+            in_turns = is_lead or basis.per_minute is not True
             # How a control counts a feed per turn without a decimal point differs; one per minute counts whole units.
             doubtful = type(value) is Whole and in_turns and plain_numbers != "unit"
             feed = None if doubtful else value
+            per_minute = False if is_lead else basis.per_minute
         elif role is Role.SPEED:
             speed, surface = value, basis.surface
         elif role is Role.CLAMP:
             clamp = value
-    if (feed, speed, surface, clamp) == (drive.feed, drive.speed, drive.surface, drive.clamp):
-        return drive
-    return Drive(feed, speed, surface, clamp)
+    found = Drive(feed, per_minute, speed, surface, clamp)
+    return drive if found == drive else found
 
 
 def still_given(

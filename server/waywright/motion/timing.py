@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import msgspec
 
@@ -111,9 +111,12 @@ class Timer:
                 distances[axis] = distance
         if not distances:
             return 0.0
-        feed = self._feed(move)
+        feed = self._feed(move, distances)
         if isinstance(feed, str):
             return self._not_known(feed, at)
+        one_unit = move.basis.unit is not None and self._setup.machine.unit is not None
+        if not one_unit and any(self._limit(axis) is not None for axis in distances):
+            return self._not_known("in which units a feed and its limit are", at)
         radii = self._radii(move, feed)
         if any(math.isnan(each) for each in radii):
             return self._not_known("how far from the centre it cuts at constant surface speed", at)
@@ -139,8 +142,13 @@ class Timer:
         if plane == (Z, X) and not any(beside):
             limits = FeedLimits(self._limit(Z), self._limit(X))
             return self._ended(arc_seconds(start, end, centre, move.clockwise, feed, limits), at)
-        if isinstance(feed, PerRevolution) and isinstance(feed.spindle, SurfaceSpeed):
-            return self._not_known("how fast an arc out of the ZX plane is at constant surface speed", at)
+        fastest = feed.feed
+        if isinstance(feed, PerRevolution):
+            if isinstance(feed.spindle, SurfaceSpeed):
+                return self._not_known("how fast an arc out of the ZX plane is at constant surface speed", at)
+            fastest *= feed.spindle.speed
+        if any(limit is not None and limit < fastest for limit in map(self._limit, {*plane, *distances})):
+            return self._not_known("how fast an arc out of the ZX plane is at the feed limit of an axis", at)
         radius = math.dist(start, centre)
         turn = [math.atan2(each[1] - centre[1], each[0] - centre[0]) for each in (start, end)]
         sweep = (turn[0] - turn[1] if move.clockwise else turn[1] - turn[0]) % math.tau or math.tau
@@ -155,20 +163,23 @@ class Timer:
         )
         return first, second
 
-    def _feed(self, move: Move) -> Feed | str:
-        """What the modes make of F and S, in mm; or what is not known of it."""
+    def _feed(self, move: Move, distances: Iterable[int]) -> Feed | str:
+        """What the modes make of F and S, in mm; or what is not known of it. distances: of the axes that travel."""
         drive, basis = move.drive, move.basis
         if drive.feed is None:
             return "the feed (F)"
+        by_minute = False if move.kind == "thread" else basis.per_minute
+        if by_minute is None:
+            return "whether F counts by the minute or by the turn"
+        if drive.per_minute is not by_minute:
+            # Controls differ in what becomes of an F from before the feed mode changed.
+            return "the feed (F)"
         scale = MM_PER_INCH if basis.unit == "inch" else 1.0
-        if all(self._setup.is_angle(AXES[axis]) for axis in move.axes):
+        if all(self._setup.is_angle(AXES[axis]) for axis in distances):
             scale = 1.0
         feed = drive.feed / SCALE * scale
-        if move.kind != "thread":
-            if basis.per_minute is None:
-                return "whether F counts by the minute or by the turn"
-            if basis.per_minute:
-                return PerMinute(feed)
+        if by_minute:
+            return PerMinute(feed)
         spindle = self._spindle(drive, move)
         return spindle if isinstance(spindle, str) else PerRevolution(feed, spindle)
 
@@ -221,7 +232,7 @@ class Timer:
             return 0.0
         if (axis == X and move.basis.diameter is None) or self._setup.is_angle(AXES[axis]) is None:
             return None
-        if move.basis.unit is None and self._setup.machine.unit is None and move.kind == "rapid":
+        if move.basis.unit is None and move.kind == "rapid":
             return None
         return (end - start) * self._measure(move, axis) / SCALE
 
