@@ -916,7 +916,7 @@ class Analysis:
         if block.head.flags & Flag.PROGRAM and line:
             # The program above runs on into this one.
             findings.extend((finding, 0) for finding in running_out(arrived, block, into_another=True))
-        costs = self._costs_told(line)
+        costs = self._costs_told(line) if self._costly else ()
         if not findings and not reads and not costs:
             return None
         merged, read = _as_set(_merge(findings, taken), self.setup.rules), frozenset(reads)
