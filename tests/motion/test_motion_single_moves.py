@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from moving import moves, moving
+from moving import assumed, moves, moving
 
 from waywright.meaning.state import X, Z
 from waywright.motion.moves import Move
@@ -134,3 +134,13 @@ def test_a_return_of_an_axis_that_may_not_be_named() -> None:
 
 def test_no_wait_takes_less_than_no_time() -> None:
     assert moves("G4 U-1.\nG4 P-500\nM30") == ["dwell ?", "dwell ?"]
+
+
+def test_that_compensation_is_left_out_is_said() -> None:
+    said = ["under nose radius compensation the slides travel as it is written"]
+    assert assumed("G21 G40 T0101\nG0 X50. Z2.\nG1 X48. F.2\nM30") == []
+    assert assumed("G21 G40 T0101\nG0 X50. Z2.\nG42 G1 X48. F.2\nM30") == said
+    # In the profile of a cycle as well.
+    profile = "G21 T0101\nG0 X50. Z2.\nG70 P1 Q2 F.2\nM30\nN1 {} G0 X48.\nG1 Z-9.\nN2 G40 X50."
+    assert assumed(profile.format("G42")) == said
+    assert assumed(profile.format("")) == []

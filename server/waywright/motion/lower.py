@@ -16,7 +16,7 @@ from waywright.meaning.dialect import Dialect
 from waywright.meaning.plan import FEEDS, plan_of
 from waywright.meaning.positions import assumed, machine_position, of_file, position_in, shift_between
 from waywright.meaning.run import Place, Ran, as_switched
-from waywright.meaning.state import AXES, DRILLING, MOTION, UNITS, Context, X, Z, active_code, unit_of
+from waywright.meaning.state import AXES, COMPENSATION, DRILLING, MOTION, UNITS, Context, X, Z, active_code, unit_of
 from waywright.meaning.worked_out import worked_out
 from waywright.motion import cornered, drilling, one_pass, pecking, threading
 from waywright.motion.corners import NOTHING, Asked, asked
@@ -43,6 +43,7 @@ from waywright_grammar.blocks import SCALE, Whole
 
 ASSUMED_RAPID = "G53 beside G1 is a rapid"
 ASSUMED_OFFSET = "a new tool offset joins the next move"
+ASSUMED_COMPENSATION = "under nose radius compensation the slides travel as it is written"
 
 
 def _profile_cycle(cycle: Cycle) -> str | None:
@@ -162,6 +163,9 @@ class Lowering:
 
     def _basis(self, context: Context) -> Basis:
         basis = basis_of(context, self._setup)
+        compensation = active_code(context, COMPENSATION)
+        if compensation is not None and compensation.title != "nose radius compensation off":
+            self.assumed[ASSUMED_COMPENSATION] = None
         if self._in_work:
             return in_work_frame(basis)
         for axis in (X, Z):
@@ -413,6 +417,7 @@ class Lowering:
                 if isinstance(item, Move):
                     moves.append(item)
             state = step.state
+        self.assumed.update(lowering.assumed)
         return moves
 
 
