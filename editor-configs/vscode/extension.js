@@ -5,12 +5,21 @@ const { LanguageClient, TransportKind } = require("vscode-languageclient/node");
 let client;
 
 exports.activate = async function () {
-  const [command, ...args] = vscode.workspace.getConfiguration("waywright").get("command");
+  const settings = vscode.workspace.getConfiguration("waywright");
+  const [command, ...args] = settings.get("command");
   client = new LanguageClient(
     "waywright",
     "waywright",
     { command, args, transport: TransportKind.stdio },
-    { documentSelector: [{ language: "lathe" }] },
+    {
+      documentSelector: [{ language: "lathe" }],
+      initializationOptions: {
+        codeLenses: settings.get("codeLenses"),
+        inlayHints: settings.get("inlayHints"),
+      },
+      // And tells the server when one of them is changed.
+      synchronize: { configurationSection: "waywright" },
+    },
   );
   await client.start();
 };

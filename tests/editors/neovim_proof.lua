@@ -119,6 +119,19 @@ local function main()
   vim.cmd.redo()
   vim.cmd.write()
 
+  -- What is shown between the lines: 32 mm at .2 mm a turn and 800 turns a minute, and the two machine moves.
+  vim.lsp.codelens.refresh({ bufnr = buffer })
+  wait(function() return #vim.lsp.codelens.get(buffer) == 1 end, "a code lens comes")
+  local lens = vim.lsp.codelens.get(buffer)[1]
+  check(lens.range.start.line == 0, "it is at the tool call")
+  check(lens.command.title == "T0101 turning: cut 12.00 s, retract unknown", "it says " .. lens.command.title)
+  vim.lsp.inlay_hint.enable(true, { bufnr = buffer })
+  wait(function() return #vim.lsp.inlay_hint.get({ bufnr = buffer }) == 2 end, "two inlay hints come")
+  for at, label in ipairs({ "machine X-130. Z unknown", "machine X-130. Z-120." }) do
+    local hint = vim.lsp.inlay_hint.get({ bufnr = buffer })[at].inlay_hint
+    check(hint.label == label and hint.position.line == at + 2, "the hint says " .. hint.label)
+  end
+
   client:stop()
   wait(function() return exit_code ~= nil end, "the server stops")
   check(exit_code == 0, "its exit status is " .. tostring(exit_code) .. ", expected 0")

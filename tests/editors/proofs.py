@@ -19,7 +19,7 @@ OURS = [sys.executable, "-c", "from waywright.cli.main import main; main()"]
 LIMIT = 60.0
 
 PROGRAM = """\
-T0101
+G21 G97 G99 S800 M3 T0101
 G0 X52. Z2.
 G1 Z-30. F.2
 (😀 é) G28 X0. Z0.
@@ -27,7 +27,7 @@ M30
 """
 
 FIXED = """\
-T0101
+G21 G97 G99 S800 M3 T0101
 G0 X52. Z2.
 G1 Z-30. F.2
 G53 G0 X-130.

@@ -13,6 +13,8 @@ from xml.etree import ElementTree
 import pytest
 from proofs import CONFIGURATIONS, ROOT
 
+from waywright.lsp.settings import Settings, read_settings
+
 ENDINGS = {"nc", "cnc", "tap"}
 
 
@@ -22,7 +24,9 @@ def text(file: str) -> str:
 
 def test_helix() -> None:
     configuration = tomllib.loads(text("helix/languages.toml"))
-    assert configuration["language-server"] == {"waywright": {"command": "waywright", "args": ["serve"]}}
+    server = configuration["language-server"]["waywright"]
+    assert (server["command"], server["args"]) == ("waywright", ["serve"])
+    assert read_settings(server["config"], Settings(False, False)) == Settings(False, True)
     (language,) = configuration["language"]
     assert (language["name"], language["language-servers"]) == ("lathe", ["waywright"])
     assert set(language["file-types"]) == ENDINGS
@@ -49,6 +53,9 @@ def test_vscode() -> None:
     assert f'language: "{language["id"]}"' in text("vscode/extension.js")
     settings = package["contributes"]["configuration"]["properties"]
     assert settings["waywright.command"]["default"] == ["waywright", "serve"]
+    switches = {name.split(".")[1]: setting["default"] for name, setting in settings.items() if "command" not in name}
+    assert read_settings(switches, Settings(False, False)) == Settings(True, True)
+    assert all(f"{name}: settings.get(" in text("vscode/extension.js") for name in switches)
     assert json.loads(text(f"vscode/{language['configuration']}"))["comments"] == {"blockComment": ["(", ")"]}
     assert (CONFIGURATIONS / "vscode" / package["main"]).is_file()
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 import time
-from collections.abc import Generator
+from collections.abc import Generator, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import SimpleNamespace
@@ -97,6 +97,24 @@ class FakeAnalysis:
             self.work(1)
 
 
+class FakeTiming:
+    """What a text costs: as many steps as it has words REST, of a hundredth of a second each."""
+
+    changed = False
+
+    def __init__(self, analysis: FakeAnalysis) -> None:
+        self.analysis = analysis
+        self.done = 0
+
+    def steps(self) -> Iterator[None]:
+        for _ in range(self.analysis.document.text().count("REST")):
+            time.sleep(0.01)
+            yield
+        if "LATEFAULT" in self.analysis.document.text():
+            raise KeyError("raised on purpose")
+        self.done += 1
+
+
 class FakeCore:
     def machine_file(self, program: Path) -> Path | None:
         return None
@@ -154,6 +172,19 @@ class FakeCore:
                 analysis.document.lines[line] = analysis.document.lines[line].replace("BAD", "GOOD")
                 applied.append(Applied(line, "bad-word", "Not BAD", "Same cuts."))
         return Fixed(tuple(applied))
+
+    def timing(self, analysis: FakeAnalysis) -> FakeTiming:
+        return FakeTiming(analysis)
+
+    def code_lenses(self, timing: FakeTiming, setup: None) -> list[Any]:
+        lines = timing.analysis.document.lines
+        return [
+            SimpleNamespace(line=line, title=f"{timing.done} done") for line, text in enumerate(lines) if "T" in text
+        ]
+
+    def inlay_hint(self, analysis: FakeAnalysis, line: int) -> Any:
+        text = analysis.document.lines[line].rstrip("\r\n")
+        return SimpleNamespace(column=len(text), text=text[:1]) if "HINT" in text else None
 
     def warm_up(self) -> None:
         pass

@@ -19,6 +19,8 @@ def test_snapshot(encoding: Encoding) -> None:
         "positionEncoding": encoding,
         "textDocumentSync": {"openClose": True, "change": 2, "save": {"includeText": False}},
         "hoverProvider": True,
+        "codeLensProvider": {"resolveProvider": False},
+        "inlayHintProvider": {"resolveProvider": False},
         "codeActionProvider": {"codeActionKinds": ["quickfix", "refactor.rewrite", "source.fixAll.waywright"]},
     }
 

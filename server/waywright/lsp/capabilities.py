@@ -22,6 +22,9 @@ def capabilities(client: Client) -> types.ServerCapabilities:
             save=types.SaveOptions(include_text=False),
         ),
         hover_provider=True,
+        # Whether they are shown can be switched while the server runs, so they are announced in any case.
+        code_lens_provider=types.CodeLensOptions(resolve_provider=False),
+        inlay_hint_provider=types.InlayHintOptions(resolve_provider=False),
         # Kinds may only be named to a client that knows of them.
         code_action_provider=types.CodeActionOptions(ACTIONS) if client.action_literals else True,
     )
@@ -39,10 +42,8 @@ LEFT_OUT = {
     types.WORKSPACE_DIAGNOSTIC: "findings are pushed; the command line checks folders",
     types.CODE_ACTION_RESOLVE: "code actions come with their edits",
     types.WORKSPACE_EXECUTE_COMMAND: "a remedy is an edit, which the editor makes",
-    types.TEXT_DOCUMENT_CODE_LENS: "no times per operation yet",
-    types.CODE_LENS_RESOLVE: "no times per operation yet",
-    types.TEXT_DOCUMENT_INLAY_HINT: "no second tier yet",
-    types.INLAY_HINT_RESOLVE: "no second tier yet",
+    types.CODE_LENS_RESOLVE: "code lenses come with their titles",
+    types.INLAY_HINT_RESOLVE: "inlay hints come with all that they say",
     types.TEXT_DOCUMENT_DEFINITION: "jumps and calls are followed, but not offered yet",
     types.TEXT_DOCUMENT_DECLARATION: "a program declares nothing apart from its definition",
     types.TEXT_DOCUMENT_TYPE_DEFINITION: "a program has no types",
@@ -89,7 +90,6 @@ LEFT_OUT = {
     types.WORKSPACE_DID_CREATE_FILES: "only open documents are looked at",
     types.WORKSPACE_DID_DELETE_FILES: "only open documents are looked at",
     types.WORKSPACE_DID_RENAME_FILES: "only open documents are looked at",
-    types.WORKSPACE_DID_CHANGE_CONFIGURATION: "settings belong to the machine, not to the editor",
     types.WORKSPACE_DID_CHANGE_WORKSPACE_FOLDERS: "those open at the start say how far machine files may lead",
     types.WINDOW_WORK_DONE_PROGRESS_CANCEL: "no progress is shown",
     types.PROGRESS: "no progress is shown",

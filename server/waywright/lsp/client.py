@@ -20,7 +20,8 @@ class Client(msgspec.Struct, frozen=True):
 
     watches_files: it can be asked to tell of files that change on the disk. action_literals: it takes code actions and
     not commands only. document_changes: it takes edits that name the version they are for. change_annotations: it shows
-    what an edit is for, and asks where the edit wants that. folders: those open when the client was started.
+    what an edit is for, and asks where the edit wants that. refreshes_lenses, refreshes_hints: it asks for code lenses
+    and inlay hints again where it is told that they have changed. folders: those open when the client was started.
     """
 
     encoding: Encoding = "utf-16"
@@ -30,6 +31,8 @@ class Client(msgspec.Struct, frozen=True):
     action_literals: bool = False
     document_changes: bool = False
     change_annotations: bool = False
+    refreshes_lenses: bool = False
+    refreshes_hints: bool = False
     folders: tuple[Path, ...] = ()
 
 
@@ -45,6 +48,8 @@ def read_client(params: dict[str, Any]) -> Client:
         action_literals=isinstance(_at(capabilities, "textDocument", "codeAction", "codeActionLiteralSupport"), dict),
         document_changes=_at(capabilities, "workspace", "workspaceEdit", "documentChanges") is True,
         change_annotations=isinstance(_at(capabilities, "workspace", "workspaceEdit", "changeAnnotationSupport"), dict),
+        refreshes_lenses=_at(capabilities, "workspace", "codeLens", "refreshSupport") is True,
+        refreshes_hints=_at(capabilities, "workspace", "inlayHint", "refreshSupport") is True,
         folders=tuple(filter(None, map(path_of, _folders(params)))),
     )
 

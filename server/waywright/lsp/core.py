@@ -14,9 +14,12 @@ if TYPE_CHECKING:
     from waywright.analysis.document import Document
     from waywright.analysis.engine import Analysis
     from waywright.analysis.library import FolderLibrary, Shelf
+    from waywright.analysis.timing import Timing
     from waywright.codes.model import System
+    from waywright.features.code_lenses import Lens
     from waywright.features.fix import Applied, Fixed
     from waywright.features.hover import Hover
+    from waywright.features.inlay_hints import Hint
     from waywright.features.remedies import Offer
     from waywright.setup.model import Setup
 
@@ -53,6 +56,13 @@ class Core(Protocol):
     def fixing(self, analysis: Analysis) -> Generator[Applied | None, None, Fixed]:
         """Puts right what is proven, a little at each step; what was done comes with the end."""
 
+    def timing(self, analysis: Analysis) -> Timing:
+        """What keeps up what the analysis's text costs."""
+
+    def code_lenses(self, timing: Timing, setup: Setup) -> list[Lens]: ...
+
+    def inlay_hint(self, analysis: Analysis, line: int) -> Hint | None: ...
+
     def warm_up(self) -> None: ...
 
 
@@ -62,6 +72,9 @@ WARM = (
     "waywright.features.hover",
     "waywright.setup.load",
     "waywright.features.fix",
+    "waywright.features.inlay_hints",
+    "waywright.analysis.timing",
+    "waywright.features.code_lenses",
     "lark",
 )
 
@@ -128,6 +141,21 @@ class Waywright:
         from waywright.features.fix import fixing
 
         return fixing(analysis)
+
+    def timing(self, analysis: Analysis) -> Timing:
+        from waywright.analysis.timing import Timing
+
+        return Timing(analysis)
+
+    def code_lenses(self, timing: Timing, setup: Setup) -> list[Lens]:
+        from waywright.features.code_lenses import code_lenses
+
+        return [] if timing.account is None else list(code_lenses(timing.account, setup))
+
+    def inlay_hint(self, analysis: Analysis, line: int) -> Hint | None:
+        from waywright.features.inlay_hints import inlay_hint
+
+        return inlay_hint(analysis, line)
 
     def warm_up(self) -> None:
         """On a thread: a document that is opened meanwhile waits for the imports it needs, and for no others."""

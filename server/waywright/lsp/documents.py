@@ -16,10 +16,12 @@ from .machine import forget_unused, is_machine_file, look_again, setup_for
 from .paths import path_of
 from .positions import Encoding, place
 from .publish import publication, put_in_words
+from .settings import refresh
 
 if TYPE_CHECKING:
     from waywright.analysis.engine import Analysis
     from waywright.analysis.library import FolderLibrary
+    from waywright.analysis.timing import Timing
     from waywright.setup.model import Setup
 
     from .server import Server
@@ -30,7 +32,7 @@ class Document:
     """version: the client's number of the text that the analysis has. setup, library: as the analysis has them.
 
     path: of the file, None where it is none. told: how often the analysis has been told that a program it calls has
-    changed.
+    changed. timing: what the analysis's text costs, None where nobody has begun to work that out.
     """
 
     uri: str
@@ -41,6 +43,7 @@ class Document:
     library: FolderLibrary | None
     analysis: Analysis
     told: int = 0
+    timing: Timing | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +99,7 @@ def did_change(server: Server, params: types.DidChangeTextDocumentParams) -> Non
             edit(document.analysis, change.range, change.text, server.client.encoding)
         else:
             document.analysis = server.core.analyse(change.text, document.setup, document.library)
+            document.timing = None
     document.version = params.text_document.version
     server.schedule.changed(document)
     calls.text_changed(server, document)
@@ -140,6 +144,24 @@ BLOCKS = 64
 
 LINES = 256
 """Put in words at a step: as many, if a tenth of them have findings."""
+
+
+def second_tier(server: Server, document: Document) -> Iterator[None]:
+    """What the text costs, a little at each step. It comes when the typing rests, and never before the findings."""
+    if document.timing is None:
+        document.timing = server.core.timing(document.analysis)
+    return document.timing.steps()
+
+
+def second_tier_done(server: Server, document: Document) -> None:
+    """Sends the findings of both tiers as one set. Until then those that the second tier had stay on lines that do."""
+    timing = document.timing
+    if timing is None or server.documents.get(document.uri) is not document:
+        return
+    if timing.changed:
+        publish(server, document)
+    tell_troubles(server, document.analysis)
+    refresh(server)
 
 
 def publish(server: Server, document: Document) -> None:

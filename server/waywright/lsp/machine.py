@@ -97,6 +97,7 @@ def look_again(server: Server, anew: bool = False) -> None:
             document.setup = setup
             document.library = calls.library_for(server, document.path, setup)
             document.analysis = server.core.analyse(document.analysis.document.text(), setup, document.library)
+            document.timing = None
             server.schedule.changed(document)
     forget_unused(server)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import time
-from collections.abc import Callable, Generator, Iterator
+from collections.abc import Callable, Generator, Iterable, Iterator
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
@@ -44,37 +44,66 @@ QUIET = 0.25
 
 
 class Schedule:
-    """steps: the work that a change calls for, to be left off at any step. publish: called once it is done. report:
-    told what a step raised."""
+    """steps: the work that a change calls for, to be left off at any step. publish: called once it is done. later: more
+    work, likewise, that begins when nobody types any more and is left off as soon as somebody does; done: called once
+    that is done. report: told what a step raised."""
 
     def __init__(
         self,
         steps: Callable[[Document], Iterator[None]],
         publish: Callable[[Document], None],
+        later: Callable[[Document], Iterator[None]],
+        done: Callable[[Document], None],
         report: Callable[[BaseException], None],
     ) -> None:
         self._steps = steps
         self._publish = publish
+        self._later = later
+        self._done = done
         self._report = report
         # In the order of edits: the document edited last is the one that is looked at.
         self._pending: dict[Document, Iterator[None]] = {}
         self._due: set[Document] = set()
+        # What is done later, and what has not begun, with the timer that begins it.
+        self._resting: dict[Document, Iterator[None]] = {}
+        self._waiting: dict[Document, asyncio.TimerHandle] = {}
         self._worker: asyncio.Task[None] | None = None
         self._paused: asyncio.TimerHandle | None = None
 
     def changed(self, document: Document) -> None:
         """Works the first slice of it now."""
         self._pending.pop(document, None)
+        self._put_off({document, *self._resting})
         steps = self._steps(document)
         if self._slice(document, steps):
             return
         self._pending[document] = steps
-        if self._worker is None:
-            self._worker = asyncio.get_running_loop().create_task(self._work_off())
+        self._work_soon()
 
     def forget(self, document: Document) -> None:
         """It is closed."""
         self._pending.pop(document, None)
+        self._resting.pop(document, None)
+        waiting = self._waiting.pop(document, None)
+        if waiting is not None:
+            waiting.cancel()
+
+    def _put_off(self, documents: Iterable[Document]) -> None:
+        """Their later work is left off, and begins once nobody has typed for a moment."""
+        for document in documents:
+            self._resting.pop(document, None)
+            waiting = self._waiting.get(document)
+            if waiting is not None:
+                waiting.cancel()
+            self._waiting[document] = asyncio.get_running_loop().call_later(QUIET, self._rest, document)
+
+    def _rest(self, document: Document) -> None:
+        if document in self._pending:
+            self._put_off([document])
+            return
+        del self._waiting[document]
+        self._resting[document] = self._later(document)
+        self._work_soon()
 
     def after_typing(self, action: Callable[[], None]) -> None:
         """Does it once this has not been called for a while; of several actions only the last is done."""
@@ -96,18 +125,44 @@ class Schedule:
             await asyncio.sleep(SLICE)
             check()
 
+    async def rested(self, document: Document, check: Callable[[], None]) -> None:
+        """The same with what is done later."""
+        check()
+        while document in self._pending or document in self._waiting or document in self._resting:
+            await asyncio.sleep(SLICE)
+            check()
+
+    def _work_soon(self) -> None:
+        if self._worker is None:
+            self._worker = asyncio.get_running_loop().create_task(self._work_off())
+
     async def _work_off(self) -> None:
         try:
-            while self._pending:
+            while self._pending or self._resting:
                 time.sleep(PAUSE)
                 await asyncio.sleep(0)
-                if not self._pending:
-                    break
-                document, steps = next(reversed(self._pending.items()))
-                if self._slice(document, steps):
-                    del self._pending[document]
+                if self._pending:
+                    document, steps = next(reversed(self._pending.items()))
+                    if self._slice(document, steps):
+                        del self._pending[document]
+                elif self._resting:
+                    document, steps = next(reversed(self._resting.items()))
+                    if self._slice_later(document, steps):
+                        del self._resting[document]
         finally:
             self._worker = None
+
+    def _slice_later(self, document: Document, steps: Iterator[None]) -> bool:
+        """True when nothing is left to do."""
+        end = time.perf_counter() + SLICE
+        try:
+            for _ in steps:
+                if time.perf_counter() >= end:
+                    return False
+            self._done(document)
+        except Exception as error:  # as in `_slice`
+            self._report(error)
+        return True
 
     def _slice(self, document: Document, steps: Iterator[None]) -> bool:
         """True when nothing is left to do; then the findings are due."""

@@ -18,14 +18,17 @@ from . import documents, machine
 from .capabilities import capabilities
 from .client import Client, read_client
 from .code_action import code_action
+from .code_lenses import code_lenses
 from .core import Core, Waywright
 from .documents import Document
 from .hover import hover
+from .inlay_hints import inlay_hints
 from .machine import MachineFile
 from .parent import watch
 from .protocol import Protocol
 from .reader import Bad, Message, read_in_thread
 from .schedule import Schedule
+from .settings import Settings, did_change_configuration, read_settings
 
 if TYPE_CHECKING:
     from waywright.codes.model import System
@@ -67,12 +70,15 @@ class Server(LanguageServer):
         super().__init__(NAME, version("waywright"), protocol_cls=Protocol)
         self.core = core
         self.client = Client()
+        self.settings = Settings()
         self.documents: dict[str, Document] = {}
         self.machine_files: dict[Path, MachineFile] = {}
         self.failed_rules: set[str] = set()
         self.schedule = Schedule(
             partial(documents.steps, self),
             partial(documents.publish, self),
+            partial(documents.second_tier, self),
+            partial(documents.second_tier_done, self),
             partial(self.protocol.report, "the analysis"),
         )
         self.watch_process: Callable[[int], None] = lambda process: None
@@ -84,6 +90,9 @@ class Server(LanguageServer):
         self._register(types.TEXT_DOCUMENT_DID_CLOSE, documents.did_close)
         self._register(types.TEXT_DOCUMENT_HOVER, hover)
         self._register(types.TEXT_DOCUMENT_CODE_ACTION, code_action)
+        self._register(types.TEXT_DOCUMENT_CODE_LENS, code_lenses)
+        self._register(types.TEXT_DOCUMENT_INLAY_HINT, inlay_hints)
+        self._register(types.WORKSPACE_DID_CHANGE_CONFIGURATION, did_change_configuration)
         self._register(types.WORKSPACE_DID_CHANGE_WATCHED_FILES, machine.did_change_watched_files)
 
     def _register(self, method: str, handler: Callable[[Server, Any], Any]) -> None:
@@ -92,6 +101,7 @@ class Server(LanguageServer):
 
 def initialize(server: Server, params: dict[str, Any]) -> types.InitializeResult:
     server.client = read_client(params)
+    server.settings = read_settings(params.get("initializationOptions"), server.settings)
     if server.client.process is not None:
         server.watch_process(server.client.process)
     asyncio.get_running_loop().call_soon(server.core.warm_up)  # that is, after the reply
