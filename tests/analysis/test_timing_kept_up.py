@@ -221,7 +221,7 @@ def test_what_a_cycle_reads_further_down_counts_as_read(monkeypatch: pytest.Monk
     assert_as_fresh(timing, analysis, Bounds())
 
 
-def test_a_program_further_down_counts_as_read_from_its_call_on() -> None:
+def test_a_program_further_down_counts_as_read_from_its_call_on(monkeypatch: pytest.MonkeyPatch) -> None:
     text = "G21 G99\nG97 S900 M3\n" + PIECES[5] + PIECES[0] * 3 + ENDS
     analysis = Analysis(text, SETUP)
     timing = Timing(analysis)
@@ -229,7 +229,7 @@ def test_a_program_further_down_counts_as_read_from_its_call_on() -> None:
     timing.finish()
     # The run goes on from a mark behind the call, and the marks that it makes then still count the call.
     at_line(analysis, 14, "G1 Z-31. F.2\n")
-    timing.finish()
+    assert counted(timing, monkeypatch) == 6 * 2 + 2
     assert analysis.document.lines[26] == "G1 Z-8. F.2\n"
     at_line(analysis, 26, "G1 Z-9. F.2\n")
     assert_as_fresh(timing, analysis, Bounds())

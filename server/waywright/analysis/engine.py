@@ -25,7 +25,7 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Literal
 
 import msgspec
@@ -983,17 +983,19 @@ class Analysis:
             self._tell(line, REPEATED, None, [found_twice(blocks, line, each)])
         self._repeated_told = set(found)
 
-    def tell_costs(self, rule: Rule, findings: Mapping[int, Finding]) -> bool:
-        """Puts findings of a rule that reads what a run costs, by their lines, in the place of those that it has.
+    def told_costs(self, rule: Rule) -> frozenset[int]:
+        """The lines that have a finding of this rule, which reads what a run costs."""
+        return frozenset(self._costly.get(rule.name, ()))
 
-        Whether that has changed any.
-        """
-        lines = self._costly.get(rule.name, set()) | findings.keys()
-        before = {line: self.found[line] for line in lines}
-        for line in lines:
-            self._tell(line, rule, None, [findings[line]] if line in findings else [])
-        self._costly[rule.name] = set(findings)
-        return any(self.found[line] is not found for line, found in before.items())
+    def tell_costs(self, rule: Rule, line: int, finding: Finding | None) -> bool:
+        """Puts a finding of such a rule, or none, in the place of the one that the line has; whether it was another."""
+        told, before = self._costly.setdefault(rule.name, set()), self.found[line]
+        self._tell(line, rule, None, [] if finding is None else [finding])
+        if finding is None:
+            told.discard(line)
+        else:
+            told.add(line)
+        return self.found[line] is not before
 
     def _costs_told(self, line: int) -> list[Finding]:
         """What the line has been told that it costs."""

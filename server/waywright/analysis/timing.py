@@ -3,9 +3,10 @@
 It is one run of the text's main program, with all block-delete switches off and variables as they are at a start. At
 the first block of each operation a mark is kept. After an edit the run goes on from the last mark before which nothing
 that has changed was read. That is so where no changed line lies before the mark's or among those that the run, or a
-cycle of it, had read by then, as loops, profiles and programs further down are; and where no changed line has, or had,
-a block number that something looks for, since another one above or below it might be found in its place. Where an O
-number or another file has changed it begins anew.
+cycle of it, had read by then, as loops and profiles further down are, and the other programs of the text that it had
+begun; where these have not moved, since lines of theirs may be noted; and where no changed line has, or had, a block
+number that something looks for, since another one above or below it might be found in its place. Where an O number or
+another file has changed it begins anew.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ from waywright.meaning.ways import switches_of
 from waywright.motion.operations import Account, Accountant
 from waywright.motion.operations import Mark as Been
 from waywright.rules.costs import Costs
-from waywright.rules.model import View
+from waywright.rules.model import Finding, View
 from waywright.rules.registry import motion_modules
 from waywright.rules.wording import switched
 from waywright_grammar.blocks import SCALE, Block, Flag
@@ -40,14 +41,19 @@ _LINES = 4096  # so many are compared, or asked for numbers, at a step
 
 
 class _Mark(msgspec.Struct, frozen=True):
-    """line, state: where the run was. furthest: the last line of the text read before that; steps: blocks run."""
+    """line, state: where the run was. furthest: the last line of the main program that was read before; others: from
+    where to where the other programs of the text stand that were begun; elsewhere: whether those of other files were.
+    steps: how many blocks had run. number: of operations before it.
+    """
 
     line: int
     state: State
     been: Been
     furthest: int
-    steps: int
+    others: frozenset[tuple[int, int]]
     elsewhere: bool
+    steps: int
+    number: int
 
 
 class Timing:
@@ -96,12 +102,15 @@ class Timing:
     def _work(self) -> Iterator[None]:
         analysis = self._analysis
         blocks = analysis.document.blocks
-        main = main_program(programs_of(blocks))
+        programs = programs_of(blocks)
+        yield
+        main = main_program(programs)
+        yield
         yield from self._give_up(blocks, main)
         self.account = None
         if main is not None:
             yield from self._run(main)
-        self._tell()
+        yield from self._tell()
 
     # The run
 
@@ -114,15 +123,18 @@ class Timing:
         if self._marks:
             mark = self._marks[-1]
             first, state, elsewhere = mark.line, mark.state, mark.elsewhere
-            run.furthest, run.steps = mark.furthest, mark.steps
+            run.furthest, run.others, run.steps = mark.furthest, set(mark.others), mark.steps
             accountant.go_back(mark.been)
         read = run.furthest
         for event in run.in_steps(main, state, first):
-            if isinstance(event, Ran) and event.step.turns and not event.depth and accountant.calls_tool(event):
+            if isinstance(event, Ran) and event.step.turns and not event.depth and self._wants(event, accountant, run):
                 # The line itself has been read by now as well.
                 line = event.place.line
-                before = max(run.furthest if run.furthest > line or read >= line else line - 1, accountant.looked)
-                self._keep(_Mark(line, event.before, accountant.mark(), before, run.steps - 1, elsewhere))
+                before = run.furthest if run.furthest > line or read >= line else line - 1
+                before = max(before, accountant.looked.get(main.first, before))
+                others, number = frozenset(run.others), accountant.begun
+                been = accountant.mark()
+                self._keep(_Mark(line, event.before, been, before, others, elsewhere, run.steps - 1, number))
             elif isinstance(event, Entered):
                 elsewhere = elsewhere or bool(event.program.path)
             read = run.furthest
@@ -131,14 +143,17 @@ class Timing:
             yield
         self.account = accountant.account()
 
+    def _wants(self, event: Ran, accountant: Accountant, run: Run) -> bool:
+        """Whether a mark is to be kept at the block; not of the one that the run goes on from."""
+        if accountant.begun % self._every or not accountant.calls_tool(event):
+            return False
+        return not self._marks or self._marks[-1].steps < run.steps - 1
+
     def _keep(self, mark: _Mark) -> None:
-        if self._marks and self._marks[-1].steps >= mark.steps:
-            return  # the one that it went on from
-        if len(mark.been.done) % self._every == 0:
-            self._marks.append(mark)
+        self._marks.append(mark)
         if len(self._marks) > MOST_MARKS:
             self._every *= 2
-            self._marks = [each for each in self._marks if len(each.been.done) % self._every == 0]
+            self._marks = [each for each in self._marks if each.number % self._every == 0]
 
     # Marks
 
@@ -164,12 +179,13 @@ class Timing:
                     return
             # Other files may return to a number by M99 P.
             marks = [mark for mark in marks if not mark.elsewhere]
-        self._marks = [mark for mark in marks if mark.line <= first and mark.furthest < first]
+        end, moved = first + len(gone), len(gone) != len(come)
+        self._marks = [mark for mark in marks if _holds(mark, first, end, moved)]
         self._every = every
 
     # What is found
 
-    def _tell(self) -> None:
+    def _tell(self) -> Iterator[None]:
         analysis = self._analysis
         account, blocks = self.account, analysis.document.blocks
 
@@ -178,13 +194,24 @@ class Timing:
             return [analysis.view(line, one, taken) for one in taken]
 
         for name, module in motion_modules().items():
+            found: dict[int, Finding] = {}
             try:
-                costs = None if account is None else Costs(account, analysis.setup, blocks, views, _way(blocks))
-                found = {} if costs is None else dict(module.found(costs))
+                if account is not None:
+                    for line, finding in module.found(Costs(account, analysis.setup, blocks, views, _way(blocks))):
+                        found[line] = finding
+                        yield
             except Exception as error:  # one rule's mistake must not take the others; `troubles` is told of it
                 analysis.troubles.setdefault(name, f"{type(error).__name__}: {error}")
-                found = {}
-            self.changed |= analysis.tell_costs(module.RULE, found)
+            for line in sorted(analysis.told_costs(module.RULE) | found.keys()):
+                self.changed |= analysis.tell_costs(module.RULE, line, found.get(line))
+                yield
+
+
+def _holds(mark: _Mark, first: int, end: int, moved: bool) -> bool:
+    """Whether nothing that was read before the mark lies from the first line to before the end, nor has moved."""
+    if not (mark.line <= first and mark.furthest < first):
+        return False
+    return not any(moved or (start < end and first < stop) for start, stop in mark.others)
 
 
 def _changed(before: list[Block], now: list[Block]) -> tuple[int, list[Block], list[Block]]:
@@ -213,5 +240,6 @@ def _looks_for(block: Block, numbers: set[int]) -> bool:
 
 def _way(blocks: Sequence[Block]) -> str:
     """How the block-delete switches are set that the text has, as a finding names it."""
-    name = switched(0, sum(1 << switch for switch in {each for block in blocks for each in switches_of(block)}))
+    marked = [block for block in blocks if block.head.switch or block.nodes is not None]
+    name = switched(0, sum(1 << switch for switch in {each for block in marked for each in switches_of(block)}))
     return name[:1].upper() + name[1:]

@@ -221,7 +221,7 @@ class _Line(msgspec.Struct, frozen=True, gc=False):
 class _Text:
     """The blocks of a program, each looked at when it first runs, and where its jumps lead.
 
-    base: the line of its first block in the main program's text, far below 0 where it is in another one.
+    base: the line of its first block in the main program, far below 0 in another one.
     """
 
     def __init__(self, program: Program, dialect: Dialect, switches: int) -> None:
@@ -294,18 +294,22 @@ _PAUSE = 64
 
 
 class Run:
-    """What a run is about, and where it stands. furthest: the last line of the main program's text that it has read.
-    steps: how many blocks have run."""
+    """What a run is about, and where it stands.
+
+    furthest: the last line of the main program that it has read. others: from where to where the other programs of its
+    text stand that it has begun. steps: how many blocks have run.
+    """
 
     def __init__(self, caller: Caller, dialect: Dialect, switches: int, bounds: Bounds) -> None:
         self.furthest = -1
+        self.others: set[tuple[int, int]] = set()
         self.steps = 0
         self._caller = caller
         self._dialect = dialect
         self._switches = switches
         self._bounds = bounds
         self._texts: dict[int, _Text] = {}
-        self._path: str | None = None
+        self._main: Program | None = None
         self._levels: list[_Level] = []
 
     def events(self, main: Program, state: State) -> Iterator[Event]:
@@ -317,7 +321,7 @@ class Run:
 
         None after many blocks of which no event tells, so that a loop that only reckons can be left off as well.
         """
-        self._path = main.path
+        self._main = main
         text = self._text(main)
         at = 0 if first is None else first - main.first
         steps, most = self.steps, self._bounds.steps
@@ -561,7 +565,11 @@ class Run:
         text = self._texts.get(id(program))
         if text is None or text.program is not program:
             text = self._texts[id(program)] = _Text(program, self._dialect, self._switches)
-            text.base = program.first if program.path == self._path else _ELSEWHERE
+            main = self._main
+            if main is not None and (program.path, program.first) == (main.path, main.first):
+                text.base = program.first
+            elif main is not None and program.path == main.path:
+                self.others.add((program.first, program.first + len(program.blocks)))
         return text
 
 

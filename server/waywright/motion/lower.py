@@ -5,6 +5,7 @@ What the words mean `advance` has said; here it becomes moves. Cycles are unroll
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable
 
 import msgspec
@@ -13,6 +14,7 @@ from waywright.codes.model import Action, Code, Role
 from waywright.meaning.advance import Reading, advance, length_of, reference_number
 from waywright.meaning.arcs import Mismatch, arc_words
 from waywright.meaning.dialect import Dialect
+from waywright.meaning.library import Program
 from waywright.meaning.plan import FEEDS, plan_of
 from waywright.meaning.positions import assumed, machine_position, of_file, position_in, shift_between
 from waywright.meaning.run import Place, Ran, as_switched
@@ -62,8 +64,9 @@ _UNROLLED: dict[Action, Callable[[Cycle], str | None]] = {
 
 
 class Lowering:
-    """Makes the blocks of a run into moves, one after the other. assumed: what they have rested on so far. looked: the
-    furthest line of a block that was looked at before its turn."""
+    """Makes the blocks of a run into moves, one after the other. assumed: what they have rested on so far. looked:
+    for programs of the text itself, by their first line, the furthest line of a block that was looked at before its
+    turn."""
 
     def __init__(
         self, setup: Setup, dialect: Dialect, switches: int = 0, *, in_work: bool = False, until: int | None = None
@@ -71,7 +74,8 @@ class Lowering:
         """switches: the block-delete switches that are on. in_work: coordinates are those of the work frame, even where
         its zero is known. until: the line behind which no block belongs to those that are made into moves."""
         self.assumed: dict[str, None] = {}
-        self.looked = -1
+        self.looked: dict[int, int] = {}
+        self._numbered: tuple[Program, dict[int, list[int]]] | None = None  # of the last program with a cycle
         self._until = until
         self._setup = setup
         self._dialect = dialect
@@ -142,10 +146,10 @@ class Lowering:
                 return [], standing
         return path.items, self._behind(event, path.items, standing)
 
-    def start_again(self, assumed: dict[str, None], looked: int) -> None:
+    def start_again(self, assumed: dict[str, None], looked: dict[int, int]) -> None:
         """What the moves have rested on is what it was at an earlier block, and how far was looked."""
         self.assumed = dict(assumed)
-        self.looked = looked
+        self.looked = dict(looked)
         # What a basis rests on is told when it is made.
         self._bases.clear()
 
@@ -250,8 +254,7 @@ class Lowering:
         program, state = event.place.program, event.step.state
         end = program.first + len(program.blocks) if self._until is None else self._until + 1
         for line in range(event.place.line + 1, end):
-            if not program.path:
-                self.looked = max(self.looked, line)
+            self._look_at(program, line)
             block = as_switched(program.blocks[line - program.first], self._switches)
             if block is None or not (set(block.head.letters) - {"N"} or block.head.codes or block.nodes):
                 continue
@@ -261,10 +264,13 @@ class Lowering:
             if step.controls or step.ends or step.action not in FEEDS:
                 return None
             return Ran(Place(program, line), event.depth, state, block, plan, step, block)
-        if not program.path:
-            # That nothing follows was looked at as well.
-            self.looked = max(self.looked, end)
+        # That nothing follows was looked at as well.
+        self._look_at(program, end)
         return None
+
+    def _look_at(self, program: Program, line: int) -> None:
+        if not program.path:
+            self.looked[program.first] = max(self.looked.get(program.first, line), line)
 
     def _arc(self, event: Ran, path: Path, context: Context) -> None:
         """Its centre belongs to the start that is written, whatever a corner has made of it (from memory)."""
@@ -386,14 +392,13 @@ class Lowering:
             for letter, value in zip(event.block.head.letters, event.block.values, strict=True)
             if letter in ("P", "Q")
         }
-        first, last = (_line_numbered(event.place, numbers.get(letter)) for letter in ("P", "Q"))
+        first, last = (self._line_numbered(event.place, numbers.get(letter)) for letter in ("P", "Q"))
         if first is None or last is None or last < first:
             return "its profile is not there"
         state = event.before if event.step.state.ended else event.step.state
         state = state if state.profile is None else state.profile.resume
         lowering = Lowering(self._setup, self._dialect, self._switches, in_work=True, until=last)
-        if not program.path:
-            self.looked = max(self.looked, last)
+        self._look_at(program, last)
         standing = msgspec.structs.replace(standing, trimmed=())
         moves: list[Move] = []
         for line in range(first, last + 1):
@@ -419,6 +424,24 @@ class Lowering:
             state = step.state
         self.assumed.update(lowering.assumed)
         return moves
+
+    def _line_numbered(self, place: Place, number: int | None) -> int | None:
+        """Where the block of that number is, in the text: looked for from the cycle on, then from the top (from
+        memory)."""
+        if number is None:
+            return None
+        program = place.program
+        if self._numbered is None or self._numbered[0] is not program:
+            found: dict[int, list[int]] = {}
+            for line, block in enumerate(program.blocks, program.first):
+                if (each := block.number) is not None:
+                    found.setdefault(each, []).append(line)
+            self._numbered = program, found
+        lines = self._numbered[1].get(number // SCALE)
+        if not lines:
+            return None
+        behind = bisect_right(lines, place.line)
+        return lines[behind if behind < len(lines) else 0]
 
 
 def _cycle_code(event: Ran, context: Context) -> Code | None:
@@ -460,15 +483,6 @@ def _by_machine(kind: Kind, start: Point, to: dict[int, int | None], path: Path)
     for axis, value in to.items():
         end[axis] = value
     return Move(kind, start, tuple(end), tuple(to), path.basis, path.drive, machine=True)
-
-
-def _line_numbered(place: Place, number: int | None) -> int | None:
-    """Where the block of that number is, in the text: looked for from the cycle on, then from the top (from memory)."""
-    if number is None:
-        return None
-    program = place.program
-    lines = [line for line, block in enumerate(program.blocks, program.first) if block.number == number // SCALE]
-    return next((line for line in lines if line > place.line), lines[0] if lines else None)
 
 
 def _seconds(event: Ran, dialect: Dialect) -> float | None:

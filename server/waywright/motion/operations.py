@@ -170,7 +170,7 @@ class Mark(msgspec.Struct, frozen=True):
     station: int | None
     first_tool: int | None
     moves_assumed: dict[str, None]
-    looked: int
+    looked: dict[int, int]
     times_assumed: dict[str, None]
     unknown: dict[str, At]
 
@@ -203,9 +203,14 @@ class Accountant:
             self._close(event)
 
     @property
-    def looked(self) -> int:
-        """The furthest line of a block of the text that was looked at before its turn; -1 where none was."""
+    def looked(self) -> dict[int, int]:
+        """For programs of the text, by their first line, the furthest line that was looked at before its turn."""
         return self._lowering.looked
+
+    @property
+    def begun(self) -> int:
+        """How many operations there are so far."""
+        return len(self._sums)
 
     def calls_tool(self, event: Ran) -> bool:
         """Whether an operation begins with the block. One that takes the offset of its own tool off calls none."""
@@ -226,7 +231,7 @@ class Accountant:
             self._station,
             self._first_tool,
             dict(self._lowering.assumed),
-            self._lowering.looked,
+            dict(self._lowering.looked),
             dict(self._timer.assumed),
             dict(self._timer.unknown),
         )

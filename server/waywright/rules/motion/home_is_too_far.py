@@ -136,10 +136,13 @@ def found(costs: Costs) -> Iterator[tuple[int, Finding]]:
             by_line.setdefault(min(line for _, line in way.home), []).append(way)
     if not by_line or costs.setup.is_gang() is not False or _sets_frames(costs):
         return
+    operations = enumerate(costs.account.operations)
+    last = max((number for number, each in operations if each.cut != 0.0), default=0)
     for line, ways in by_line.items():
         views = costs.views(line)
         if views:
-            yield line, _finding(costs, views[0], line, ways)
+            assumed = _assumed(costs, any(way.operation >= last for way in ways))
+            yield line, _finding(costs, views[0], line, ways, assumed)
 
 
 def _ways(retracts: Iterable[Retract]) -> list[_Way]:
@@ -161,7 +164,7 @@ def _sets_frames(costs: Costs) -> bool:
     return any(sets_frame(block, plan_of(head, dialect)) for head, block in by_shape.items())
 
 
-def _finding(costs: Costs, view: View, line: int, ways: list[_Way]) -> Finding:
+def _finding(costs: Costs, view: View, line: int, ways: list[_Way], assumed: tuple[str, ...]) -> Finding:
     home = {axis: there for each in ways for axis, there in each.home}
     here = {word.index for word in view.taken.plan.axis_words if home.get(word.axis) == line}
     # A return without axis words has only its code to mark.
@@ -180,20 +183,16 @@ def _finding(costs: Costs, view: View, line: int, ways: list[_Way]) -> Finding:
             sum(each.by_index or 0.0 for each in ways),
             len(ways),
             setup.parts,
-            tuple(_assumed(costs, ways)),
+            assumed,
         ),
         costs.way,
         tuple(sorted({there - line for there in home.values()} - {0})),
     )
 
 
-def _assumed(costs: Costs, ways: list[_Way]) -> Iterator[str]:
+def _assumed(costs: Costs, of_the_end: bool) -> tuple[str, ...]:
     """What the times rest on: where the part before ended only where the way back is to the first cut of the next."""
-    operations = enumerate(costs.account.operations)
-    last = max((number for number, each in operations if each.cut != 0.0), default=0)
-    for each in costs.account.assumed:
-        if each != PART_BEFORE or any(way.operation >= last for way in ways):
-            yield each
+    return tuple(each for each in costs.account.assumed if of_the_end or each != PART_BEFORE)
 
 
 def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
