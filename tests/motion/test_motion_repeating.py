@@ -140,11 +140,11 @@ def test_why_it_cannot_be_worked_out(old: str, new: str, why: str) -> None:
 
 
 def test_many_rounds_of_a_long_profile() -> None:
-    # 100 moves in each of 1000 rounds, and the one before each round; with 101 they are too many.
-    head = "G21 G99\nT0101 G54\nG0 X60. Z5.\nG73 U4. W2. R1000\nG73 P10 Q20 F.2\nM30\nN10 G0 X30.\n"
+    # 100 moves in each of 500 rounds, and the one before each round; with 101 they are too many.
+    head = "G21 G99\nT0101 G54\nG0 X60. Z5.\nG73 U4. W2. R500\nG73 P10 Q20 F.2\nM30\nN10 G0 X30.\n"
     along = "".join(f"G1 Z-{number}.\n" for number in range(1, 99))
-    assert len(moves(f"{head}{along}N20 X50.\n", line=5)) == 1000 * 101 + 1
-    why = "its profile would be gone along for more than 100,000 moves"
+    assert len(moves(f"{head}{along}N20 X50.\n", line=5)) == 500 * 101 + 1
+    why = "its profile would be gone along for more than 50,000 moves"
     assert moves(f"{head}{along}X40.\nN20 X50.\n", line=5) == [f"unworked: {why}"]
 
 

@@ -16,7 +16,7 @@ MOST_PASSES = 10_000
 TOO_MANY = f"it would have more than {MOST_PASSES:,} passes"
 """A cycle is not unrolled into more, whatever its figures say."""
 
-MOST_LEGS = 100_000
+MOST_LEGS = 50_000
 TOO_LONG = f"its profile would be gone along for more than {MOST_LEGS:,} moves"
 """Nor does it repeat a profile for longer, so that it takes no more time than a cycle with many passes does."""
 
