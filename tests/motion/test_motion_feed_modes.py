@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from costing import account
 from moving import moving
+from timed_lathe import LATHE
 
 from waywright.motion.moves import Move
 from waywright.motion.timing import At, Timer
@@ -64,3 +66,12 @@ def test_a_limit_in_a_unit_that_is_not_known() -> None:
     assert seconds("G98\nG1 Z-5. F50.", timed="[axes.Z]\nfeed_limit = 100\n") == [None]
     # Without a limit the unit makes no difference.
     assert seconds("G98\nG1 Z-5. F50.", timed="[axes.Z]\nhome = 0.0\n") == pytest.approx([12.0])
+
+
+def test_a_clamp_may_be_left_from_before() -> None:
+    # The clamp of the program before holds on behind its end (from memory).
+    left = "no clamp of the spindle speed is left from before the program"
+    program = "G21 G99\nT0101 G54\n{}G96 S100 M3\nG0 X50. Z5.\nG1 Z-5. F.2\nM30"
+    assert left in account(program.format(""), LATHE).assumed
+    assert left not in account(program.format("G50 S2000\n"), LATHE).assumed
+    assert left not in account(program.format("").replace("G96 S100", "G97 S1000"), LATHE).assumed

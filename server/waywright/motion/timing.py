@@ -195,6 +195,8 @@ class Timer:
             return "whether S counts metres or feet"
         if drive.clamp is None:
             return "what the spindle speed is clamped to"
+        if drive.clamp == 0:
+            self.assumed["no clamp of the spindle speed is left from before the program"] = None
         if top is None:
             self.assumed["the spindle reaches each speed that is asked for ([spindle] max_speed)"] = None
         path = path_a_minute(drive.speed / SCALE, basis.unit) * (MM_PER_INCH if basis.unit == "inch" else 1.0)
