@@ -13,7 +13,7 @@ from waywright.analysis.engine import Analysis
 from waywright.analysis.timing import MOST_MARKS, Timing
 from waywright.meaning.library import NO_LIBRARY, Library, NoLibrary, Program
 from waywright.meaning.run import Bounds
-from waywright.motion.operations import Accountant
+from waywright.motion.operations import Accountant, Mark
 from waywright.rules.registry import motion_modules
 from waywright.setup.find import load_file
 from waywright.setup.model import Setup
@@ -206,6 +206,26 @@ def test_a_long_program_keeps_few_marks_all_over_it(monkeypatch: pytest.MonkeyPa
     at_line(analysis, 2 + 298 * 6 + 3, "G1 Z-31. F.2\n")
     # Of 300 operations every 8th has a mark.
     assert counted(timing, monkeypatch) <= 300 // (MOST_MARKS // 2) * 6 + 6 * 2 + 2
+
+
+def test_a_loop_of_tool_calls_makes_few_marks_which_share_operations(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    text = "#1=0\nWHILE[#1LT900]DO1\nT0101\nG1 X50. F.1\nT0202\nG1 X60. F.1\n#1=#1+1\nEND1\nM30\n"
+    analysis = Analysis(text, SETUP)
+    finish(analysis)
+    made: list[Mark] = []
+    mark = Accountant.mark
+    with monkeypatch.context() as patch:
+        patch.setattr(Accountant, "mark", lambda self: (made.append(mark(self)), made[-1])[1])
+        timing = Timing(analysis)
+        timing.finish()
+    assert timing.account is not None
+    assert len(timing.account.operations) == 1800
+    # Of 1,800 calls those that are kept, and those that are given up each time that there are too many.
+    assert MOST_MARKS < len(made) <= MOST_MARKS // 2 * 7
+    # All but the last operation, which still grows, are the same in each mark and are not copied.
+    assert len({id(each) for mark in made for each in mark.done}) <= 1800 + len(made)
 
 
 def test_what_a_cycle_reads_further_down_counts_as_read(monkeypatch: pytest.MonkeyPatch) -> None:

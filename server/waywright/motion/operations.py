@@ -8,9 +8,9 @@ of the next part, which begins where this one ends.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import chain
-from typing import Literal
+from typing import Literal, TypeVar
 
 import msgspec
 
@@ -24,6 +24,8 @@ from waywright.motion.standing import Standing
 from waywright.motion.timing import At, Timer
 from waywright.setup.model import Setup
 from waywright.setup.units import Unit
+
+T = TypeVar("T")
 
 Seconds = float | None
 """None: not known."""
@@ -222,9 +224,9 @@ class Accountant:
     def mark(self) -> Mark:
         return Mark(
             self._standing,
-            tuple(map(_copied, self._sums)),
+            tuple(_last_copied(self._sums, _copied)),
             tuple(self._retracts),
-            tuple(_Segment(each.operation, list(each.legs)) for each in self._waiting),
+            tuple(_last_copied(self._waiting, _copied_segment)),
             None if self._first is None else tuple(self._first),
             tuple(self._late),
             self._moved,
@@ -238,9 +240,9 @@ class Accountant:
 
     def go_back(self, mark: Mark) -> None:
         self._standing = mark.standing
-        self._sums = list(map(_copied, mark.done))
+        self._sums = _last_copied(mark.done, _copied)
         self._retracts = list(mark.retracts)
-        self._waiting = [_Segment(each.operation, list(each.legs)) for each in mark.waiting]
+        self._waiting = _last_copied(mark.waiting, _copied_segment)
         self._first = None if mark.first is None else list(mark.first)
         self._late = list(mark.late)
         self._moved = mark.moved
@@ -451,6 +453,8 @@ class Accountant:
             self._sums.append(_Sums(leg.at, None, None))
         if not self._sums:
             return
+        # The end has its say on operations that marks share.
+        self._sums = list(map(_copied, self._sums))
         if ended.why in COMPLETE:
             self._begin_anew()
         else:
@@ -664,5 +668,14 @@ def _plus(one: Seconds, other: Seconds) -> Seconds:
     return None if one is None or other is None else one + other
 
 
+def _last_copied(all_of: Sequence[T], copied: Callable[[T], T]) -> list[T]:
+    """Only the last one still grows; copies of all of them would cost the square of what a long run has."""
+    return [*all_of[:-1], *map(copied, all_of[-1:])]
+
+
 def _copied(sums: _Sums) -> _Sums:
     return msgspec.structs.replace(sums)
+
+
+def _copied_segment(segment: _Segment) -> _Segment:
+    return _Segment(segment.operation, list(segment.legs))
