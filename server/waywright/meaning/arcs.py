@@ -40,6 +40,9 @@ from waywright_grammar.blocks import SCALE, Block
 
 Point = tuple[float, float]
 
+Plane = tuple[int, int]
+"""The first and the second axis of the plane in which arcs lie: (Z, X) for turning."""
+
 
 class Arc(msgspec.Struct, frozen=True, gc=False):
     """start: the angle at which it begins, in radians from the plane's first axis towards its second one.
@@ -212,8 +215,17 @@ def _in_force(group: Group, plan: Plan, context: Context) -> Code | None:
     return stated[-1] if stated else active_code(context, GROUP_INDEX[group])
 
 
-def _plane(plan: Plan, context: Context) -> tuple[int, int] | None:
-    code = _in_force(Group.PLANE, plan, context)
+def plane_of(context: Context) -> Plane | None:
+    """The plane that is on; None where that is not known."""
+    return _plane_by(active_code(context, PLANE), context)
+
+
+def _plane(plan: Plan, context: Context) -> Plane | None:
+    """The plane that counts in the block. context: before it."""
+    return _plane_by(_in_force(Group.PLANE, plan, context), context)
+
+
+def _plane_by(code: Code | None, context: Context) -> Plane | None:
     if code is not None:
         return _PLANES[code.name]
     return (Z, X) if context.modes[PLANE] == AS_STARTED else None

@@ -255,17 +255,28 @@ class _Text:
         return line
 
     def numbered(self, number: int, at: int) -> int | None:
-        """Where the block of that number is: a control looks from the jump on, then from the top (from memory)."""
+        """Where the block of that number is that a control finds from there."""
         if self._numbered is None:
-            self._numbered = {}
-            for line, block in enumerate(self.program.blocks):
-                if (found := block.number) is not None:
-                    self._numbered.setdefault(found, []).append(line)
-        lines = self._numbered.get(number)
-        if not lines:
-            return None
-        behind = bisect_right(lines, at)
-        return lines[behind if behind < len(lines) else 0]
+            self._numbered = lines_by_number(self.program.blocks)
+        return looked_for(self._numbered.get(number, ()), at)
+
+
+def lines_by_number(blocks: Sequence[Block], first: int = 0) -> dict[int, list[int]]:
+    """Where the blocks with each number are, in order. first: the line of the first block."""
+    found: dict[int, list[int]] = {}
+    for line, block in enumerate(blocks, first):
+        if (number := block.number) is not None:
+            found.setdefault(number, []).append(line)
+    return found
+
+
+def looked_for(lines: Sequence[int], at: int) -> int | None:
+    """Which of the blocks with one number a control finds that looks for it in the block `at`: it looks from there on,
+    then from the top (from memory). lines: where they are, in order."""
+    if not lines:
+        return None
+    behind = bisect_right(lines, at)
+    return lines[behind if behind < len(lines) else 0]
 
 
 def as_switched(block: Block, switches: int) -> Block | None:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 import msgspec
 
 from waywright.codes.model import Action
-from waywright.meaning.arcs import Arc, Mismatch, Point, arc_words
+from waywright.meaning.arcs import Arc, Mismatch, Plane, Point, arc_words
 from waywright.meaning.run import Ran
 from waywright.meaning.state import X
 from waywright.motion.corners import (
@@ -27,7 +27,7 @@ from waywright.motion.corners import (
     rounded,
     turned,
 )
-from waywright.motion.moves import Basis, Plane
+from waywright.motion.moves import Basis
 from waywright.motion.path import Path
 from waywright.setup.model import Setup
 from waywright_grammar.blocks import SCALE

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from math import ceil
 
-from waywright.meaning.state import AXES, RETURN_LEVEL, X, Z, active_code
+from waywright.meaning.state import AXES, X, Z
 from waywright.motion.cycle import MOST_PASSES, TOO_MANY, Cycle, in_seconds
 from waywright_grammar.blocks import SCALE
 
@@ -38,7 +38,7 @@ def unroll(cycle: Cycle) -> str | None:
     pecks = 1 if peck is None else ceil(abs(depth - level) / peck)
     if count * pecks > MOST_PASSES:
         return TOO_MANY
-    back = _back(cycle, deep, level)
+    back = _back(cycle, deep)
     places: list[Place] = []
     for number in range(1, count + 1):
         place: Place = {}
@@ -116,15 +116,11 @@ def _figures(cycle: Cycle, deep: int) -> tuple[int, int, float | None, float | N
     return level, depth, peck, wait
 
 
-def _back(cycle: Cycle, deep: int, level: int) -> int | None:
-    """Where the tool stands behind each hole, None where that is not known: `advance` says the same of the last."""
-    here = cycle.path.at(deep)
+def _back(cycle: Cycle, deep: int) -> int | None:
+    """Where the tool stands behind each hole, None where that is not known: where `advance` says that it stands behind
+    the last one."""
     if cycle.context.dialect.system == "A":
-        return here
-    levels = cycle.event.step.state.drilling
-    known = levels is not None and levels.frame == cycle.context.work[deep]
-    start = levels.start if known and levels is not None else None
-    mode = active_code(cycle.context, RETURN_LEVEL)
-    if mode is None:
-        return level if start == level else None
-    return level if mode.name == "G99" else start
+        # Back where it started, which may be known of the slide where the state does not know it.
+        return cycle.path.at(deep)
+    after = cycle.event.step.state
+    return after.values[deep] if after.frames[deep] == cycle.context.work[deep] else None

@@ -5,7 +5,6 @@ What the words mean `advance` has said; here it becomes moves. Cycles are unroll
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Callable
 
 import msgspec
@@ -17,7 +16,7 @@ from waywright.meaning.dialect import Dialect
 from waywright.meaning.library import Program
 from waywright.meaning.plan import FEEDS, plan_of
 from waywright.meaning.positions import assumed, machine_position, of_file, position_in, shift_between
-from waywright.meaning.run import Place, Ran, as_switched
+from waywright.meaning.run import Place, Ran, as_switched, lines_by_number, looked_for
 from waywright.meaning.state import AXES, COMPENSATION, DRILLING, MOTION, UNITS, Context, X, Z, active_code, unit_of
 from waywright.meaning.worked_out import worked_out
 from waywright.motion import cornered, drilling, one_pass, pecking, threading
@@ -60,7 +59,7 @@ _UNROLLED: dict[Action, Callable[[Cycle], str | None]] = {
     Action.THREAD_CYCLE: threading.unroll,
     Action.DRILLING_CYCLE: drilling.unroll,
 }
-"""What unrolls a cycle onto its path; it gives why it cannot, None where it could."""
+"""What unrolls a cycle onto its path, for each action of a cycle; it gives why it cannot, None where it could."""
 
 
 class Lowering:
@@ -410,7 +409,7 @@ class Lowering:
             step = advance(state, block, plan)
             if step.controls or step.ends:
                 return "its profile has jumps, calls or an end in it"
-            if step.action in _CYCLES:
+            if step.action in _UNROLLED:
                 return "its profile has a cycle in it"
             if step.state.context.work != state.context.work:
                 return "its profile has a code in it that moves the work frame"
@@ -426,30 +425,21 @@ class Lowering:
         return moves
 
     def _line_numbered(self, place: Place, number: int | None) -> int | None:
-        """Where the block of that number is, in the text: looked for from the cycle on, then from the top (from
-        memory)."""
+        """Where the block of that number is, in the text."""
         if number is None:
             return None
         program = place.program
         if self._numbered is None or self._numbered[0] is not program:
-            found: dict[int, list[int]] = {}
-            for line, block in enumerate(program.blocks, program.first):
-                if (each := block.number) is not None:
-                    found.setdefault(each, []).append(line)
-            self._numbered = program, found
-        lines = self._numbered[1].get(number // SCALE)
-        if not lines:
-            return None
-        behind = bisect_right(lines, place.line)
-        return lines[behind if behind < len(lines) else 0]
+            self._numbered = program, lines_by_number(program.blocks, program.first)
+        return looked_for(self._numbered[1].get(number // SCALE, ()), place.line)
 
 
 def _cycle_code(event: Ran, context: Context) -> Code | None:
     """The cycle that the block belongs to, if any: by its own code or by one that is on."""
     action, once = event.step.action, event.plan.once
     if once is not None:
-        return once if once.action in _CYCLES else None
-    if action is not None and action not in _CYCLES:
+        return once if once.action in _UNROLLED else None
+    if action is not None and action not in _UNROLLED:
         return None
     for group in (DRILLING, MOTION):
         code = active_code(context, group)
@@ -463,17 +453,6 @@ def path_context(event: Ran) -> Context:
     """The modes that hold while the block moves."""
     return event.before.context if event.step.state.ended else event.step.state.context
 
-
-_CYCLES = frozenset(
-    {
-        Action.PROFILE_CYCLE,
-        Action.FINISH_CYCLE,
-        Action.PECK_CYCLE,
-        Action.THREAD_CYCLE,
-        Action.ONE_PASS_CYCLE,
-        Action.DRILLING_CYCLE,
-    }
-)
 
 _WITHOUT_AXES = frozenset({Action.RETURN, Action.DWELL})
 

@@ -6,8 +6,9 @@ from typing import Literal
 
 import msgspec
 
+from waywright.meaning.arcs import Plane, plane_of
 from waywright.meaning.positions import origin
-from waywright.meaning.state import AS_STARTED, AXES, FEED, PLANE, SPEED, Context, X, Y, Z, active_code, unit_of
+from waywright.meaning.state import AXES, FEED, SPEED, Context, X, Y, Z, active_code, unit_of
 from waywright.setup.model import Setup
 from waywright.setup.units import Unit, in_program_unit
 
@@ -17,9 +18,6 @@ Point = tuple[int | None, ...]
 NOWHERE: Point = (None,) * len(AXES)
 
 Kind = Literal["rapid", "feed", "thread"]
-
-Plane = tuple[int, int]
-"""The first and the second axis of the plane in which arcs lie: (Z, X) for turning."""
 
 
 class Drive(msgspec.Struct, frozen=True, gc=False):
@@ -127,7 +125,7 @@ def basis_of(context: Context, setup: Setup) -> Basis:
         setup.x_is_diameter(),
         _is(context, FEED, "feed per minute", "feed per revolution"),
         _is(context, SPEED, "constant surface speed on", "constant surface speed off"),
-        _plane(context),
+        plane_of(context),
     )
 
 
@@ -146,11 +144,3 @@ def in_unit(value: int | None, axis: int, unit: Unit | None, other: Unit | None)
 def _is(context: Context, group: int, yes: str, no: str) -> bool | None:
     code = active_code(context, group)
     return None if code is None else {yes: True, no: False}.get(code.title)
-
-
-def _plane(context: Context) -> Plane | None:
-    """ZX where the program states none: lathes start in it (common practice, no source)."""
-    code = active_code(context, PLANE)
-    if code is None:
-        return (Z, X) if context.modes[PLANE] == AS_STARTED else None
-    return {"plane XY": (X, Y), "plane ZX": (Z, X), "plane YZ": (Y, Z)}[code.title]

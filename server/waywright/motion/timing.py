@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 import msgspec
 
+from waywright.meaning.arcs import Plane
 from waywright.meaning.state import AXES, X, Z
 from waywright.meaning.surface_speed import path_a_minute
 from waywright.motion.feeding import (
@@ -20,7 +21,7 @@ from waywright.motion.feeding import (
     limit_along,
     line_seconds,
 )
-from waywright.motion.moves import Drive, Move, Plane
+from waywright.motion.moves import Drive, Move
 from waywright.motion.travel import AxisRates, rapid
 from waywright.motion.turret import index_seconds
 from waywright.setup.model import Setup
