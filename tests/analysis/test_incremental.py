@@ -368,6 +368,25 @@ def test_an_offset_deleted_in_a_loop_does_not_live_on_in_its_head() -> None:
     assert {way.state.context.offset for way in analysis.ways_before(4)} == {"G54"}
 
 
+@pytest.mark.parametrize("text", ["G71 P10 Q20 U.5 W.1 F.2\n", "G4 U1.\nG71 P10 Q20 U.5 W.1 F.2\n"])
+def test_a_line_put_in_behind_the_end_of_a_loop_is_gone_on_with(text: str) -> None:
+    analysis = Analysis("WHILE[#1LT2]DO1\n#1=#1+1\nEND1\nG4 U1.\nM30\n", Setup())
+    finish(analysis)
+    analysis.edit((3, 0), (3, 0), text)
+    assert_as_fresh(analysis)
+    assert any(mark.rule == "profile-not-found" for mark in found_in(analysis))
+
+
+def test_a_line_taken_out_behind_the_end_of_a_loop_leaves_both_ways_to_the_next_one() -> None:
+    text = "IF[#500EQ1]GOTO10\nWHILE[#501LT2]DO1\nG1 X5. F.1\nEND1\nG4 U1.\nN10 G28 U0. W0.\nM30\n"
+    analysis = Analysis("G91\nT0101\nG0 X50. Z5.\n" + text, Setup())
+    finish(analysis)
+    assert analysis.flow is not None
+    analysis.edit((7, 0), (8, 0), "")
+    assert_as_fresh(analysis)
+    assert analysis.flow.sources[7] == ((3, 10), (4, "behind"))
+
+
 def test_a_loop_out_of_a_profile_comes_to_an_end() -> None:
     # The jump leaves from inside the profile on one way and from outside on others, and joining those covers neither.
     analysis = Analysis("N10 G0 X5.\nG71 P10 Q20 U.4 W.1 F.2\n#5221=3\n/GOTO 10\n", Setup())

@@ -9,6 +9,7 @@ import sys
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
+from operator import itemgetter
 from typing import Literal
 
 import msgspec
@@ -67,9 +68,20 @@ class Flow(msgspec.Struct, frozen=True):
         def all_there(lines: Iterable[int]) -> tuple[int, ...]:
             return tuple(map(there, lines))
 
+        def reached(at: int, target: Target) -> int:
+            # Behind a loop is whatever line comes behind its end then.
+            return there(at - 1) + 1 if target == "behind" else there(at)
+
+        sources: dict[int, list[tuple[int, Target]]] = {}
+        for at, froms in self.sources.items():
+            for source, target in froms:
+                sources.setdefault(reached(at, target), []).append((there(source), target))
         return Flow(
-            {there(at): {each: all_there(to) for each, to in targets.items()} for at, targets in self.leads.items()},
-            {there(at): tuple((there(source), each) for source, each in froms) for at, froms in self.sources.items()},
+            {
+                there(at): {each: tuple(reached(line, each) for line in to) for each, to in targets.items()}
+                for at, targets in self.leads.items()
+            },
+            {at: tuple(sorted(froms, key=itemgetter(0))) for at, froms in sources.items()},
             {there(at): all_there(lines) for at, lines in self.calls.items()},
             frozenset(map(there, self.calling)),
             self.callers,
