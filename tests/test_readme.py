@@ -34,7 +34,7 @@ def test_captures_are_current(update_expected: bool) -> None:
     current = _CAPTURE.sub(lambda found: f"```console\n$ {found[1]}\n{printed(found[1])}```\n", text)
     if update_expected:
         README.write_text(current, encoding="utf-8")
-    assert len(_CAPTURE.findall(text)) == 2
+    assert len(_CAPTURE.findall(text)) == 3
     assert text == current or update_expected
 
 

@@ -144,7 +144,7 @@ def _time(
             accountant.take(event)
             if isinstance(event, Entered) and event.program.path:
                 called.add(os.path.realpath(event.program.path))
-        return timed(path, accountant.account(), setup, own, bits, parts), called
+        return timed(path, accountant.account(), setup, own, bits, parts), called - {os.path.realpath(path)}
     except Exception as error:  # our own mistake over one program must not keep an archive's others from their times
         return Unreadable(path, trouble(error))
 
