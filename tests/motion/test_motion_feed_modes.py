@@ -43,6 +43,14 @@ def test_a_lead_counts_a_turn_in_each_feed_mode() -> None:
     assert seconds("G32 Z-20. F2.\nG1 Z-30.") == pytest.approx([0.75, 0.3])
 
 
+def test_an_f_without_a_decimal_point_counts_whole_units_by_the_minute_only() -> None:
+    increments = FILE.replace('plain_numbers = "unit"', 'plain_numbers = "increment"')
+    # 10 mm at 100 mm/min; at 2 mm a turn and 1000 rev/min.
+    assert seconds("G98 G1 Z-5. F100", FILE) == seconds("G98 G1 Z-5. F100", increments) == pytest.approx([6.0])
+    assert seconds("G1 Z-5. F2", FILE) == pytest.approx([0.3])
+    assert seconds("G1 Z-5. F2", increments) == [None]
+
+
 def test_f_and_a_surface_speed_say_nothing_in_another_unit() -> None:
     assert seconds("G1 Z-5. F.2\nG20\nZ-1.\nZ-2. F.01") == pytest.approx([3.0, None, 6.0])
     assert seconds("G96 S100\nG20\nG1 X1. F.01\nX.9 S300")[0] is None
