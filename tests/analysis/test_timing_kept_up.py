@@ -255,6 +255,18 @@ def test_a_program_further_down_counts_as_read_from_its_call_on(monkeypatch: pyt
     assert_as_fresh(timing, analysis, Bounds())
 
 
+def test_a_block_put_in_above_an_operation_that_is_jumped_to() -> None:
+    text = "G21 G99\nG97 S900 M3\nT0202\nG0 X60. Z2.\nGOTO 30\nG4 U1.\nN30 T0101\nG0 X50.\nG1 Z-4. F.1\nM30\n"
+    analysis = Analysis(text, SETUP)
+    timing = Timing(analysis)
+    finish(analysis)
+    timing.finish()
+    analysis.edit((6, 0), (6, 0), "G4 U5.\n")
+    assert_as_fresh(timing, analysis, Bounds())
+    assert timing.account is not None
+    assert [each.dwell for each in timing.account.operations] == [0.0, 0.0]
+
+
 def test_a_finding_comes_goes_and_moves_with_its_line() -> None:
     analysis = Analysis("G21 G40 G99\nG97 S900 M3\n" + PIECES[0] + PIECES[1] + "M30\n", SETUP)
     finish(analysis)

@@ -128,9 +128,11 @@ class Timing:
         read = run.furthest
         for event in run.in_steps(main, state, first):
             if isinstance(event, Ran) and event.step.turns and not event.depth and self._wants(event, accountant, run):
-                # The line itself has been read by now as well.
+                # The line itself has been read by now as well. That does not count, unless a jump has led there: what
+                # is put in above it then is jumped over.
                 line = event.place.line
-                before = run.furthest if run.furthest > line or read >= line else line - 1
+                again = run.furthest > line or read >= line or run.jumped_to == line
+                before = run.furthest if again else line - 1
                 before = max(before, accountant.looked.get(main.first, before))
                 others, number = frozenset(run.others), accountant.begun
                 been = accountant.mark()

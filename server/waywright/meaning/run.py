@@ -308,12 +308,14 @@ class Run:
     """What a run is about, and where it stands.
 
     furthest: the last line of the main program that it has read. others: from where to where the other programs of its
-    text stand that it has begun. steps: how many blocks have run.
+    text stand that it has begun. jumped_to: the line of the main program where the last jump to a block number has led.
+    steps: how many blocks have run.
     """
 
     def __init__(self, caller: Caller, dialect: Dialect, switches: int, bounds: Bounds) -> None:
         self.furthest = -1
         self.others: set[tuple[int, int]] = set()
+        self.jumped_to = -1
         self.steps = 0
         self._caller = caller
         self._dialect = dialect
@@ -426,7 +428,7 @@ class Run:
             if isinstance(control, Jump):
                 if not control.certain or control.target is None:
                     return self._unknown(text, at, before, written)
-                to = text.numbered(control.target, at)
+                to = self._numbered(text, control.target, at)
                 if to is None:
                     return self._ended("no such block", text, at, before, number=control.target)
                 return self._gone(text, at, to, step)
@@ -468,7 +470,7 @@ class Run:
             return self._back(text, at, leave.state, leave.target)
         if leave.target is None:
             return self._ended("begins anew", text, at, leave.state)
-        to = text.numbered(leave.target, at)
+        to = self._numbered(text, leave.target, at)
         if to is None:
             return self._ended("no such block", text, at, before, number=leave.target)
         return None, text, to, leave.state
@@ -484,7 +486,7 @@ class Run:
             return Entered(to, len(self._levels) - 1, text.program, level.round, level.call, state), text, 0, state
         behind = level.at + 1
         if target is not None:
-            found = level.text.numbered(target, level.at)
+            found = self._numbered(level.text, target, level.at)
             if found is None:
                 return self._ended("no such block", text, at, state, number=target)
             behind = found
@@ -492,6 +494,13 @@ class Run:
         state = left(Way(state), level.state, level.call).state
         told = Returned(self._place(text, at), len(self._levels) + 1, to, state, target, ran_out)
         return told, level.text, behind, state
+
+    def _numbered(self, text: _Text, number: int, at: int) -> int | None:
+        """Where a jump or a return to the block of that number leads."""
+        found = text.numbered(number, at)
+        if found is not None:
+            self.jumped_to = text.base + found
+        return found
 
     def _misses_profile(self, text: _Text, at: int, before: State, block: Block, step: Step) -> Ended | None:
         """The end where the blocks of a cycle's profile are not known, or not there."""
