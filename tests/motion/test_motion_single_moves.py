@@ -110,6 +110,7 @@ def test_dwells() -> None:
     assert moves("G4 X2\nM30") == ["dwell 2 s"]
     assert moves("G4 X2\nM30", '[machine]\nplain_numbers = "increment"\n') == ["dwell 0.002 s"]
     assert moves("G4 X2\nM30", "") == ["dwell ?"]
+    assert moves("G4\nM30") == ["dwell ?"]
 
 
 def test_what_an_unknown_code_does_is_not_known() -> None:
