@@ -4,6 +4,9 @@ Seeded random edits to a program of which about 5 % of the lines have findings, 
 server that does nothing but keep the text, in turn, so that a busy moment falls on both. The client does the same for
 both and does not parse what it gets. Exits with 1 above the budget.
 
+The same once more with a machine file that tells all that times need, and with pauses between the edits in which the
+second tier begins, and after which it is at work when the next keystroke comes.
+
 Beside it, without a budget: the edit that changes the meaning of every line (G54 to G55 on line 5), by the time to the
 findings of the new text and by the hovers meanwhile.
 """
@@ -18,7 +21,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from keystroke_client import Client, answers, publishes
+from keystroke_client import URI, Client, answers, publishes
+
+from waywright import demo
 
 EDITS = 300
 MOST_MEASURED = 4
@@ -33,6 +38,12 @@ CALLED = {10_000: 50}
 
 CALLED_BLOCKS = 40
 
+PAUSED = {10_000: 100}
+"""By blocks: so many edits with pauses between them, under the machine file of the demo."""
+
+PAUSE = 0.3
+"""Seconds, of which the second tier waits for a quarter of one and then has begun."""
+
 OURS = [sys.executable, "-c", "from waywright.cli.main import main; main()", "serve"]
 DO_NOTHING = [sys.executable, str(Path(__file__).with_name("keystroke_do_nothing.py"))]
 
@@ -45,6 +56,7 @@ class Measured:
     blocks: int
     called: int
     findings: int
+    paused: bool
     ours: list[float]
     do_nothing: list[float]
     trace: float
@@ -58,10 +70,14 @@ class Measured:
 
 def main() -> int:
     over = False
-    for size, called in [*((size, 0) for size in BUDGETS), *CALLED.items()]:
+    cases = [
+        *((size, EDITS, 0, 0.0) for size in BUDGETS),
+        *((size, EDITS, called, 0.0) for size, called in CALLED.items()),
+    ]
+    for size, edits, called, pause in [*cases, *((size, edits, 0, PAUSE) for size, edits in PAUSED.items())]:
         budget = BUDGETS[size]
         for _ in range(MOST_MEASURED):
-            measured = measure(size, EDITS, called)
+            measured = measure(size, edits, called, pause)
             print(report(measured, budget), flush=True)
             if measured.ratio <= budget:
                 break
@@ -72,7 +88,8 @@ def main() -> int:
 
 def report(measured: Measured, budget: float) -> str:
     called = f" with {measured.called} called programs" if measured.called else ""
-    lines = [f"{measured.blocks} blocks{called}, findings on {measured.findings} ({len(measured.ours)} edits):"]
+    paused = ", a machine file, pauses" if measured.paused else ""
+    lines = [f"{measured.blocks} blocks{called}{paused}, findings on {measured.findings} ({len(measured.ours)} edits):"]
     for name, times in (("waywright", measured.ours), ("do nothing", measured.do_nothing)):
         shown = ", ".join(f"{label} {quantile(times, at):.2f}" for label, at in QUANTILES)
         lines.append(f"  {name}: {shown} ms")
@@ -90,17 +107,21 @@ def quantile(times: list[float], at: float) -> float:
     return sorted(times)[min(len(times) - 1, int(len(times) * at))]
 
 
-def measure(blocks: int, edits: int, called: int = 0) -> Measured:
+def measure(blocks: int, edits: int, called: int = 0, pause: float = 0.0) -> Measured:
+    """pause: seconds between two edits; where there are any there is a machine file too."""
+    folder = Path(demo.__file__).parent if pause else None
+    uri = URI if folder is None else (folder / "keystroke.nc").as_uri()
     choose = random.Random(SEED + blocks)
     lines = with_calls(blocks, called, choose) if called else program(blocks, choose)
     text = "".join(lines)
-    with Client(OURS) as ours, Client(DO_NOTHING) as do_nothing:
+    with Client(OURS, uri) as ours, Client(DO_NOTHING, uri) as do_nothing:
         for client in (ours, do_nothing):
             client.start(text)
         findings = lines_with_findings(ours, blocks)
         times: dict[Client, list[float]] = {ours: [], do_nothing: []}
         for number in range(WARM_UP + edits):
             change = edit(lines, choose)
+            ours.rest(pause)
             for client in (ours, do_nothing) if number % 2 else (do_nothing, ours):
                 started = time.perf_counter()
                 client.change(number + 3, change)
@@ -111,7 +132,9 @@ def measure(blocks: int, edits: int, called: int = 0) -> Measured:
         _, far = retrace(ours, version + 1, "G54", len(lines) - 2)
         for client in (ours, do_nothing):
             client.stop()
-    return Measured(blocks, called, findings, times[ours][WARM_UP:], times[do_nothing][WARM_UP:], trace, hovers, far[0])
+    return Measured(
+        blocks, called, findings, pause > 0, times[ours][WARM_UP:], times[do_nothing][WARM_UP:], trace, hovers, far[0]
+    )
 
 
 def retrace(client: Client, version: int, offset: str, line: int) -> tuple[float, list[float]]:

@@ -22,7 +22,8 @@ URI = "file:///shop/keystroke.nc"
 class Client:
     """One server process with one document open."""
 
-    def __init__(self, command: list[str]) -> None:
+    def __init__(self, command: list[str], uri: str = URI) -> None:
+        self._uri = uri
         self._process = subprocess.Popen(
             command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
         )
@@ -47,13 +48,13 @@ class Client:
         }
         self.result("initialize", {"processId": None, "rootUri": None, "capabilities": capabilities})
         self.send({"method": "initialized", "params": {}})
-        document = {"uri": URI, "languageId": "lathe", "version": 1, "text": text}
+        document = {"uri": self._uri, "languageId": "lathe", "version": 1, "text": text}
         self.send({"method": "textDocument/didOpen", "params": {"textDocument": document}})
         self.published(1)
 
     def change(self, version: int, change: dict[str, Any]) -> None:
         """Sends an edit."""
-        params = {"textDocument": {"uri": URI, "version": version}, "contentChanges": [change]}
+        params = {"textDocument": {"uri": self._uri, "version": version}, "contentChanges": [change]}
         self.send({"method": "textDocument/didChange", "params": params})
 
     def published(self, version: int) -> bytes:
@@ -63,10 +64,17 @@ class Client:
             if publishes(frame) == version:
                 return frame
 
+    def rest(self, seconds: float) -> None:
+        """Sends nothing for so long, and passes over what comes."""
+        end = time.monotonic() + seconds
+        while (left := end - time.monotonic()) > 0:
+            if select.select([self._from], [], [], left)[0]:
+                self.frame()
+
     def hover(self, line: int) -> int:
         """Sends a request for a hover; gives its id."""
         self._last_id += 1
-        params = {"textDocument": {"uri": URI}, "position": {"line": line, "character": 0}}
+        params = {"textDocument": {"uri": self._uri}, "position": {"line": line, "character": 0}}
         self.send({"id": self._last_id, "method": "textDocument/hover", "params": params})
         return self._last_id
 

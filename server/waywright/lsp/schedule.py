@@ -19,6 +19,9 @@ Result = TypeVar("Result")
 SLICE = 0.002
 """Seconds. With slices of 10 ms a hover took several times as long as with these."""
 
+SLICE_LATER = 0.0005
+"""Of what is done later: nobody waits for it, and a keystroke that comes meanwhile waits for its slice."""
+
 PAUSE = 0.0001
 """Seconds between slices in which the reader's thread gets the interpreter. The loop itself sleeps through them: asked
 to wait for less than a millisecond it waits for a whole one, and a long trace took half as long again."""
@@ -154,7 +157,7 @@ class Schedule:
 
     def _slice_later(self, document: Document, steps: Iterator[None]) -> bool:
         """True when nothing is left to do."""
-        end = time.perf_counter() + SLICE
+        end = time.perf_counter() + SLICE_LATER
         try:
             for _ in steps:
                 if time.perf_counter() >= end:
