@@ -28,14 +28,13 @@ NOT_COUNTED = "M codes, run-up of the spindle, chuck, bar feed, change of the pa
 
 class Timed(msgspec.Struct, frozen=True):
     """One program. kinds: of the tools, one for each operation; None where not known. called_by: other programs of the
-    same command line. no_home, no_index: the machine file gives none on X and Z."""
+    same command line. no_index: the machine file gives no index position on X and Z."""
 
     path: str
     account: Account
     kinds: tuple[str | None, ...]
     assumed: tuple[str, ...]
     parts: int | None
-    no_home: bool
     no_index: bool
     machine_file: str | None
     machine: str | None
@@ -62,7 +61,6 @@ def timed(
         kinds,
         tuple(dict.fromkeys([*setup.assumed, *_of_the_file(programs, switches), *account.assumed])),
         setup.parts if parts is None else parts,
-        setup.home("X") is None and setup.home("Z") is None,
         setup.index_position("X") is None and setup.index_position("Z") is None,
         machine_file,
         setup.machine.name if machine_file else None,
