@@ -158,11 +158,12 @@ class Timer:
 
     def _in_plane(self, move: Move, plane: Plane, point: Sequence[int | None]) -> tuple[float, float]:
         """In mm of slide travel, in the work frame, since the distance from the centreline counts from its zero."""
-        first, second = (
-            (move.basis.work(axis, value) or 0) * self._measure(move, axis) / SCALE
-            for axis, value in zip(plane, point, strict=True)
-        )
-        return first, second
+        found = []
+        for axis, value in zip(plane, point, strict=True):
+            work = move.basis.work(axis, value)
+            assert work is not None  # an arc has both axes of its plane, and how far they travel is known
+            found.append(work * self._measure(move, axis) / SCALE)
+        return found[0], found[1]
 
     def _feed(self, move: Move, distances: Iterable[int]) -> Feed | str:
         """What the modes make of F and S, in mm; or what is not known of it. distances: of the axes that travel."""
