@@ -10,7 +10,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from commands import Run
+from commands import Outcome, Run
 
 from waywright.analysis import engine
 from waywright.cli import sources
@@ -45,6 +45,21 @@ def test_exit_codes(run: Run, text: str, options: list[str], code: int) -> None:
     Path("a.nc").write_text(text)
     assert run("check", "a.nc", *options).code == code
     assert run("check", "a.nc", "--format", "json", *options).code == code
+
+
+def test_what_is_less_grave_is_left_out_and_does_not_count(run: Run) -> None:
+    Path("a.nc").write_text(WARNED)
+    assert [each["severity"] for each in findings(run("check", "a.nc", "--format", "json"))] == ["warning"]
+    assert len(findings(run("check", "a.nc", "--format", "json", "--least", "warning"))) == 1
+    assert findings(run("check", "a.nc", "--format", "json", "--least", "error")) == []
+    outcome = run("check", "a.nc", "--least", "error", "--fail-on", "warning")
+    assert outcome.code == 0
+    assert outcome.out.startswith("1 program checked: nothing found.")
+
+
+def findings(outcome: Outcome) -> list[dict[str, object]]:
+    (program,) = json.loads(outcome.out)["programs"]
+    return program["findings"]
 
 
 def test_text(run: Run) -> None:

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 
 FailOn = Literal["error", "warning", "never"]
+Least = Literal["error", "warning", "information", "hint"]
 
 
 @command
@@ -38,6 +39,12 @@ def check(
     fail_on: Annotated[
         FailOn, typer.Option("--fail-on", help="The least grave finding that makes the exit code 1.")
     ] = "error",
+    least: Annotated[
+        Least,
+        typer.Option(
+            "--least", help="The least grave finding that is shown, counted, and looked at for the exit code."
+        ),
+    ] = "hint",
     glob: GlobOption = None,
     setup: SetupOption = None,
     code_system: CodeSystemOption = None,
@@ -65,7 +72,9 @@ def check(
     whole = True
     for path in programs(named, glob or ()):
         source = path if isinstance(path, Unreadable) else read(path)
-        outcome = source if isinstance(source, Unreadable) else _check(source, setups, with_remedies=format == "json")
+        outcome = (
+            source if isinstance(source, Unreadable) else _check(source, setups, least, with_remedies=format == "json")
+        )
         if isinstance(outcome, Unreadable):
             complain(f"{outcome.path}: {outcome.reason}")
             unreadable += 1
@@ -82,7 +91,9 @@ def check(
     return _exit_code(checked, fail_on, whole)
 
 
-def _check(source: Source, setups: Setups, with_remedies: bool) -> tuple[Program, list[str], bool] | Unreadable:
+def _check(
+    source: Source, setups: Setups, least: Least, with_remedies: bool
+) -> tuple[Program, list[str], bool] | Unreadable:
     """The program's findings, its lines, and whether all rules could say what they find."""
     from waywright.analysis.engine import Analysis
     from waywright.analysis.program_file import Unreadable
@@ -90,7 +101,7 @@ def _check(source: Source, setups: Setups, with_remedies: bool) -> tuple[Program
 
     try:
         analysis = Analysis(source.text, setups.of(source.path), setups.library_of(source.path))
-        checked = program(source.path, analysis, with_remedies)
+        checked = program(source.path, analysis, with_remedies, least)
     except Exception as error:  # our own mistake over one program must not keep an archive's others from a check
         return Unreadable(source.path, trouble(error))
     for rule, what in analysis.troubles.items():

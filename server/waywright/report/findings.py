@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
-from waywright.rules.model import SEVERITIES, Severity
+from waywright.rules.model import Severity, grade
 
 if TYPE_CHECKING:
     from waywright.analysis.engine import Analysis
@@ -47,8 +47,11 @@ class Program(msgspec.Struct, frozen=True, omit_defaults=True):
     machine: str | None = None
 
 
-def program(path: str, analysis: Analysis, with_remedies: bool = False) -> Program:
-    """The whole program's findings in the order of its text. with_remedies: and what is offered, which takes longer."""
+def program(path: str, analysis: Analysis, with_remedies: bool = False, least: Severity = "hint") -> Program:
+    """The whole program's findings in the order of its text, those that are as grave as `least` or graver.
+
+    with_remedies: and what is offered, which takes longer.
+    """
     while not analysis.work(_AT_A_TIME):
         pass
     setup = analysis.setup
@@ -59,7 +62,8 @@ def program(path: str, analysis: Analysis, with_remedies: bool = False) -> Progr
         Timing(analysis).finish()
     machine_file = shown(setup.source) if setup.source is not None and setup.is_usable() else None
     name = setup.machine.name if machine_file is not None else None
-    return Program(shown(path), tuple(analysis.assumed), tuple(_reported(analysis, with_remedies)), machine_file, name)
+    reported = tuple(_reported(analysis, with_remedies, least))
+    return Program(shown(path), tuple(analysis.assumed), reported, machine_file, name)
 
 
 def shown(path: str) -> str:
@@ -69,19 +73,23 @@ def shown(path: str) -> str:
 
 def at_least(programs: list[Program], severity: Severity) -> bool:
     """Whether anything was found that is as grave as that, or graver."""
-    grave = SEVERITIES[: SEVERITIES.index(severity) + 1]
-    return any(finding.severity in grave for program in programs for finding in program.findings)
+    return any(_is_at_least(finding, severity) for program in programs for finding in program.findings)
+
+
+def _is_at_least(finding: Finding | Reported, severity: Severity) -> bool:
+    return grade(finding.severity) <= grade(severity)
 
 
 _AT_A_TIME = 100_000
 
 
-def _reported(analysis: Analysis, with_remedies: bool) -> Iterator[Reported]:
+def _reported(analysis: Analysis, with_remedies: bool, least: Severity) -> Iterator[Reported]:
     for line, found in enumerate(analysis.found):
-        if found is None:
+        findings = [each for each in found.findings if _is_at_least(each, least)] if found is not None else []
+        if not findings:
             continue
         offers = _offers(analysis, line) if with_remedies else []
-        for finding in sorted(found.findings, key=lambda each: (each.start, each.end, each.rule.name)):
+        for finding in sorted(findings, key=lambda each: (each.start, each.end, each.rule.name)):
             yield Reported(
                 finding.rule.name,
                 finding.severity,
