@@ -62,6 +62,13 @@ class Action(StrEnum):
     LEAVE = "leave"  # M99
 
 
+MOVES_FRAMES = frozenset({Action.FRAME, Action.SHIFT})
+"""The work frame moves, and nothing travels."""
+
+BY_MACHINE = frozenset({Action.MACHINE, Action.RETURN})
+"""Leads to places of the machine, whatever the part."""
+
+
 class Role(StrEnum):
     """What a word means beside its block's codes."""
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 import msgspec
 
 from waywright.analysis.engine import Analysis
-from waywright.codes.model import Action
+from waywright.codes.model import BY_MACHINE
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import machine_position
 from waywright.meaning.state import State, X, Y, Z, unit_of
@@ -28,7 +28,7 @@ def inlay_hint(analysis: Analysis, line: int) -> Hint | None:
         return None
     taken = analysis.taken(line)
     states = [one.step.state for one in taken]
-    drives = any(one.step.action in (Action.MACHINE, Action.RETURN) for one in taken)
+    drives = any(one.step.action in BY_MACHINE for one in taken)
     if not drives or any(state.ended for state in states):
         return None
     # A lathe whose program never speaks of Y mostly has none.

@@ -10,7 +10,7 @@ then motion, then stops), not the order of writing.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Literal
 
 import msgspec
@@ -204,20 +204,10 @@ def _whole_block(state: State, block: Block, plan: Plan) -> Step:
     if state is not before:
         state = _with_levels(before, state, plan)
     once = plan.once
-    action = once.action if once is not None else None
-    if action is Action.FRAME:
-        step = _set_frame(state, block, plan)
-    elif action is Action.SHIFT:
-        step = _local_shift(state, block, plan)
-    elif action is Action.DATA:
-        step = Step(_write_offsets(state, block), (), action, False)
-    elif action in (Action.DWELL, Action.CALL, Action.MODAL_CALL):
-        step = Step(state, (), action, False)
-    elif action is Action.PROFILE_CYCLE:
-        step = Step(_begin_profile(state, block), (), action, True)
-    elif action is Action.FINISH_CYCLE:
-        step = Step(state, (), action, True)
-    elif plan.axis_words or action is Action.RETURN:
+    does = _DOES_ONCE.get(once.action) if once is not None else None
+    if does is not None:
+        step = does(state, block, plan)
+    elif plan.axis_words or (once is not None and once.action is Action.RETURN):
         step = _move(state, block, plan)
     elif state.drilling is not None and "R" in block.head.letters:
         # Whether a block with a new R level and no place drills a hole differs by control.
@@ -231,10 +221,29 @@ def _whole_block(state: State, block: Block, plan: Plan) -> Step:
     return _finish(step, block, plan, station, controls)
 
 
+def _begin_roughing(state: State, block: Block, plan: Plan) -> Step:
+    return Step(_begin_profile(state, block), (), Action.PROFILE_CYCLE, True)
+
+
+def _write_data(state: State, block: Block, plan: Plan) -> Step:
+    return Step(_write_offsets(state, block), (), Action.DATA, False)
+
+
+def _stay(state: State, block: Block, plan: Plan) -> Step:
+    assert plan.once is not None
+    return Step(state, (), plan.once.action, plan.once.action is Action.FINISH_CYCLE)
+
+
 def _finish(step: Step, block: Block, plan: Plan, station: int | None, controls: tuple[Control, ...]) -> Step:
     """Calls and ends come last in a block. What a called program leaves behind is not known here."""
     state = step.state
     context = state.context
+    calls_nothing = plan.stop is None and plan.once is None and state.called is None and not state.ended
+    if calls_nothing and not (step.readings and modal_call_on(context)):
+        # As most blocks are.
+        if station is None and not plan.turns and not controls:
+            return step
+        return Step(state, step.readings, step.action, step.cuts, False, station, plan.turns, controls)
     ends = False
     called_after_move = bool(step.readings) and step.action not in (None, Action.FRAME, Action.SHIFT)
     # The blocks of a profile do not run where they stand, so that nothing is called behind them.
@@ -835,6 +844,19 @@ def _with_context(
         context.set if set_ is None else set_,
         context.written if written is None else written,
     )
+
+
+_DOES_ONCE: dict[Action, Callable[[State, Block, Plan], Step]] = {
+    Action.FRAME: _set_frame,
+    Action.SHIFT: _local_shift,
+    Action.DATA: _write_data,
+    Action.DWELL: _stay,
+    Action.CALL: _stay,
+    Action.MODAL_CALL: _stay,
+    Action.PROFILE_CYCLE: _begin_roughing,
+    Action.FINISH_CYCLE: _stay,
+}
+"""What the codes do that act once; those that are not here move axes."""
 
 
 # Modes, tool, statements

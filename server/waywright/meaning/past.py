@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
-from waywright.codes.model import Action, Role
+from waywright.codes.model import BY_MACHINE, MOVES_FRAMES, Action, Role
 from waywright.meaning.advance import Step
 from waywright.meaning.courses import Course
 from waywright.meaning.plan import Plan, Trigger
@@ -61,7 +61,7 @@ def after(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Pa
         return _after_cut(past, before, block, plan, step)
     if step.action is Action.DATA:
         return _moved_frames(past, shifted_only=False)
-    if step.action in (Action.FRAME, Action.SHIFT):
+    if step.action in MOVES_FRAMES:
         return _shifted(past, step) if plan.triggers & Trigger.FRAME else past
     driven = past.driven or _drives(step)
     if driven != past.driven:
@@ -71,9 +71,10 @@ def after(past: Past, before: State, block: Block, plan: Plan, step: Step) -> Pa
     if plan.unknown_code and past.out is not UNKNOWN_OUT:
         # A code of the machine's own may be a macro that takes the tool anywhere.
         past = msgspec.structs.replace(past, out=UNKNOWN_OUT)
-    if past.retract or step.action is Action.MACHINE or step.action is Action.RETURN:
+    by_machine = step.action in BY_MACHINE
+    if past.retract or by_machine:
         past = _in_retract(past, step)
-    if step.action is not Action.MACHINE and step.action is not Action.RETURN:
+    if not by_machine:
         past = _after_rapid(past, step)
     return past
 
@@ -243,9 +244,10 @@ def _goes_in(reaches: Reaches, key: str, z_from: int | None, z_to: int | None) -
 
 def _drives(step: Step) -> bool:
     """Whether the block positions Y or C, as operations with driven tools do."""
-    if step.action in (Action.MACHINE, Action.RETURN, Action.FRAME, Action.SHIFT):
-        return False
-    return any(reading.axis not in (X, Z) and reading.kind in ("work", "incremental") for reading in step.readings)
+    for reading in step.readings:
+        if reading.axis != X and reading.axis != Z and reading.kind in ("work", "incremental"):
+            return step.action not in BY_MACHINE and step.action not in MOVES_FRAMES
+    return False
 
 
 def _moved_frames(past: Past, shifted_only: bool) -> Past:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import msgspec
 
-from waywright.codes.model import Action, Code, Form, Group, Role, System
+from waywright.codes.model import BY_MACHINE, Action, Code, Form, Group, Role, System
 from waywright.codes.tables import common_roles, table
 from waywright.meaning.dialect import Dialect
 from waywright.meaning.marks import Mark
@@ -131,7 +131,7 @@ def plan_of(head: Head, dialect: Dialect) -> Plan:
 
 _plans: dict[Dialect, dict[Head, Plan]] = {}
 
-_ORDER = (Action.MACHINE, Action.RETURN)
+_ORDER = BY_MACHINE
 """Of several codes that act in their block only, these say how its axis words are read (G53 G28 is a clash anyway)."""
 
 

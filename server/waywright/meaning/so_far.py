@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
-from waywright.codes.model import Action, Code, Group, Role
+from waywright.codes.model import BY_MACHINE, MOVES_FRAMES, Action, Code, Group, Role
 from waywright.meaning.advance import Reading, Step, counts_relative, length_of
 from waywright.meaning.plan import Plan, Stated, Trigger
 from waywright.meaning.state import (
@@ -327,9 +327,9 @@ def drives_otherwise(plan: Plan, step: Step) -> bool:
     """Whether the block may start another drive than the main spindle's, or shows that one is at work."""
     if plan.states & Stated.OTHER:
         return True
-    if step.action in (Action.FRAME, Action.SHIFT):
+    if not plan.triggers & Trigger.OTHER_AXES or step.action in MOVES_FRAMES:
         return False
-    homes = step.action in (Action.MACHINE, Action.RETURN)
+    homes = step.action in BY_MACHINE
     return any(word.axis == C or (word.axis == Y and not homes) for word in plan.axis_words)
 
 
@@ -392,7 +392,7 @@ def withdraws(so_far: SoFar, step: Step) -> bool:
         return True
     if step.action is Action.RETURN and not step.readings:
         return step.state.context.dialect.without_axes not in ("none", "alarm")
-    if step.action not in (Action.MACHINE, Action.RETURN):
+    if step.action not in BY_MACHINE:
         return False
     return any(reading.axis in LINEAR for reading in step.readings)
 
@@ -415,7 +415,7 @@ def states(plan: Plan, group: Group) -> bool:
 
 def reads(step: Step, group: Group) -> bool:
     """Whether an axis word of the block is read by the work offset, the distance mode or the unit."""
-    if step.action in (Action.FRAME, Action.SHIFT):
+    if step.action in MOVES_FRAMES:
         return False
     return any(_is_read_by(reading, group) for reading in step.readings)
 
@@ -430,7 +430,7 @@ def _is_read_by(reading: Reading, group: Group) -> bool:
 
 def _watch_after(watch: int, before: State, plan: Plan, step: Step) -> int:
     context = step.state.context
-    travels = step.action not in (Action.FRAME, Action.SHIFT)
+    travels = step.action not in MOVES_FRAMES
     if plan.tool_index is not None:
         watch &= ~Watch.CANCELLED
         known = before.context.tool not in (None, START_TOOL, 0)
@@ -451,7 +451,7 @@ def _is_bare_move(reading: Reading) -> bool:
 
 
 def _y_after(y: tuple[Frame, int] | None, step: Step) -> tuple[Frame, int] | None:
-    if step.action in (Action.FRAME, Action.SHIFT):
+    if step.action in MOVES_FRAMES or not (step.readings or step.action is Action.RETURN):
         return y
     # A return whose words may all be empty takes whatever axes the control thinks fit.
     bare = step.action is Action.RETURN and all(reading.value is None for reading in step.readings)

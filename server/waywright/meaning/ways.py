@@ -246,6 +246,8 @@ def ended_by(taken: tuple[Taken, ...]) -> Reaches | None:
             found.append(one.way.past.reaches)
         if one.called is not None:
             found.append(one.called.reaches)
+    if len(found) < 2:
+        return (found[0] or None) if found else None
     return together(reach for some in found for reach in some) or None
 
 

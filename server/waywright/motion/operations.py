@@ -14,7 +14,7 @@ from typing import Literal, TypeVar
 
 import msgspec
 
-from waywright.codes.model import Action
+from waywright.codes.model import BY_MACHINE
 from waywright.meaning.dialect import Dialect
 from waywright.meaning.run import Ended, Event, Ran
 from waywright.meaning.state import AXES, START_TOOL, Context, X, Z
@@ -305,7 +305,7 @@ class Accountant:
         for item in items:
             if isinstance(item, Dwell):
                 self._sums[-1].dwell = _plus(self._sums[-1].dwell, self._of_dwell(item, at))
-        by_machine = event.step.action in (Action.MACHINE, Action.RETURN)
+        by_machine = event.step.action in BY_MACHINE
         if any(not isinstance(item, Dwell) for item in items):
             self._waiting[-1].legs.append(_Leg(at, tuple(items), by_machine, from_before))
 

@@ -15,7 +15,7 @@ from collections.abc import Iterable, Sequence
 import msgspec
 
 from waywright.analysis.engine import Analysis
-from waywright.codes.model import Action, Role
+from waywright.codes.model import MOVES_FRAMES, Action, Role
 from waywright.edits.model import Intent, Remedy, edited
 from waywright.meaning.advance import Leave, Reading, changed_modes, reference_number
 from waywright.meaning.calls import MOST_DEEP, entered, left
@@ -667,7 +667,7 @@ def _stands_for_event(case: _Case, one: Taken) -> bool:
     """
     strange = any(code.startswith("M") and code not in _AT_ANY_PLACE for code in one.block.head.codes)
     others = any(reading.axis not in (X, Z) for reading in one.step.readings)
-    others = others and one.step.action not in (Action.FRAME, Action.SHIFT)
+    others = others and one.step.action not in MOVES_FRAMES
     return one.step.turns or one.step.ends or one.step.state.ended or strange or others or _is_call(case, one)
 
 
@@ -698,7 +698,7 @@ def _stands_well(case: _Case, pair: _Pair, where: str) -> None:
 
 def _out_of_the_way(case: _Case, pair: _Pair, one: Taken, where: str) -> None:
     """A tailstock or a second spindle may come as far as to the index position, which was found while it was away."""
-    if one.step.action in (Action.FRAME, Action.SHIFT):
+    if one.step.action in MOVES_FRAMES:
         return
     strange = {word.axis for word in one.step.readings} - {X, Y, Z, C}
     if strange and not all(_is_at_home(case.analysis, pair.new.state, axis) for axis in (X, Z)):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from waywright.analysis.engine import Analysis
-from waywright.codes.model import Action
+from waywright.codes.model import BY_MACHINE, Action
 from waywright.meaning.advance import Reading
 from waywright.meaning.centre import past_centre
 from waywright.meaning.dialect import dialect_of
@@ -29,7 +29,7 @@ INWARD_FIRST = frozenset({"internal grooving", "internal threading"})
 def check_way_out(analysis: Analysis, way: Way, old: Sequence[Taken], new: Sequence[Taken], line: int) -> None:
     """Raises where the new blocks take the tool out and it is not established that this way leads out."""
     parted = sum(bool(one.step.readings) for one in new) > sum(bool(one.step.readings) for one in old)
-    leads_out = (Action.MACHINE, Action.RETURN, Action.RAPID) if parted else (Action.MACHINE, Action.RETURN)
+    leads_out = (Action.MACHINE, Action.RETURN, Action.RAPID) if parted else BY_MACHINE
     moves = [(one, _axes(one)) for one in new if one.step.action in leads_out and _axes(one)]
     if not moves or not old:
         return
@@ -139,7 +139,7 @@ def _in_order(view: View, order: Sequence[int]) -> None:
             raise NotProven(NO_EVIDENCE)
         if may_be_in_a_bore:
             raise NotProven(MAY_BE_IN_A_BORE)
-        if view.taken.step.action not in (Action.MACHINE, Action.RETURN):
+        if view.taken.step.action not in BY_MACHINE:
             # It has not been a way out so far, so nothing says that this axis can leave first.
             raise NotProven(NO_EVIDENCE)
         # One axis leaves by itself, as before: its turn is the author's.

@@ -42,7 +42,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from waywright.codes.model import Action
+from waywright.codes.model import BY_MACHINE, Action
 from waywright.edits.before import blocks_before
 from waywright.edits.model import Remedy, Site
 from waywright.meaning.advance import reference_number
@@ -59,7 +59,7 @@ def check(view: View) -> Iterator[Finding]:
     code = compensated(view.context)
     if code is None or so_far.compensation_told or not withdraws(so_far, taken.step):
         return
-    readings = taken.step.readings if taken.step.action in (Action.MACHINE, Action.RETURN) else ()
+    readings = taken.step.readings if taken.step.action in BY_MACHINE else ()
     named = [reading for reading in readings if reading.axis in LINEAR]
     if named:
         start, end = view.span(reading.index for reading in named)
@@ -83,7 +83,7 @@ def _does(view: View) -> str:
 
 
 def remedies(view: View, finding: Finding, site: Site) -> Iterator[Remedy]:
-    if view.taken.step.action not in (Action.MACHINE, Action.RETURN) or view.taken.plan.tool_index is not None:
+    if view.taken.step.action not in BY_MACHINE or view.taken.plan.tool_index is not None:
         return
     yield Remedy("Put G40 in a block before", (blocks_before(site, [["G40"]]),), frozenset(), DOUBT)
 

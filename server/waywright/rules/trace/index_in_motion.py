@@ -47,7 +47,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from waywright.codes.model import Action
+from waywright.codes.model import MOVES_FRAMES, Action
 from waywright.meaning.advance import Reading, reference_number
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import work_position
@@ -86,7 +86,7 @@ def check(view: View) -> Iterator[Finding]:
 
 def _travels(view: View, reading: Reading) -> bool:
     """Whether the word moves what the turret stands on."""
-    if view.taken.step.action in (Action.FRAME, Action.SHIFT):
+    if view.taken.step.action in MOVES_FRAMES:
         return False
     if reading.kind == "incremental" and reading.value == 0 and view.taken.step.action is not Action.RETURN:
         return False

@@ -45,7 +45,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from waywright.codes.model import Action
+from waywright.codes.model import MOVES_FRAMES, Action
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import assumed, shift_between
 from waywright.meaning.so_far import Watch
@@ -58,7 +58,7 @@ def check(view: View) -> Iterator[Finding]:
     taken, step = view.taken, view.taken.step
     if not view.past.so_far.watch & Watch.CANCELLED or taken.plan.tool_index is not None:
         return
-    if step.action in (Action.FRAME, Action.SHIFT) or view.setup.machine.station_by == "macro":
+    if step.action in MOVES_FRAMES or view.setup.machine.station_by == "macro":
         return
     moving = [reading for reading in step.readings if reading.kind == "work" and reading.axis in LINEAR]
     if not moving or _goes_on_to_the_same_place(view):

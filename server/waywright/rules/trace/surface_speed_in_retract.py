@@ -40,7 +40,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from waywright.codes.model import Action
+from waywright.codes.model import BY_MACHINE, Action
 from waywright.meaning.plan import Trigger
 from waywright.meaning.positions import work_position
 from waywright.meaning.state import SPEED, SPINDLE, X, active_code, mode_bits
@@ -50,7 +50,7 @@ from waywright.rules.wording import place
 
 def check(view: View) -> Iterator[Finding]:
     past, step = view.past, view.taken.step
-    if not past.cut or past.moved & 1 << X or step.action not in (Action.MACHINE, Action.RETURN):
+    if not past.cut or past.moved & 1 << X or step.action not in BY_MACHINE:
         return
     named = [reading.index for reading in step.readings if reading.axis == X]
     bare = step.action is Action.RETURN and not step.readings and view.context.dialect.without_axes == "all"

@@ -48,7 +48,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from waywright.codes.model import Action
+from waywright.codes.model import BY_MACHINE, Action
 from waywright.edits.before import blocks_before
 from waywright.edits.model import Remedy, Site
 from waywright.meaning.advance import counts_relative, reference_number
@@ -74,7 +74,7 @@ def check(view: View) -> Iterator[Finding]:
     step = view.taken.step
     if view.past.so_far.y is None or view.setup.y_before_x is False:
         return
-    if step.action not in (Action.MACHINE, Action.RETURN):
+    if step.action not in BY_MACHINE:
         return
     bare = step.action is Action.RETURN and not step.readings and view.context.dialect.without_axes == "all"
     named = [reading.index for reading in step.readings if reading.axis == X]
