@@ -68,10 +68,13 @@ from waywright.meaning.ways import (
     through,
 )
 from waywright.rules.model import Finding, Rule, View, grade
-from waywright.rules.registry import asked, modules, motion_names
+from waywright.rules.registry import asked, motion_names, names, rule_named
+from waywright.rules.trace.code_system_doubtful import RULE as DOUBTED
 from waywright.rules.trace.code_system_doubtful import doubt, is_evidence
 from waywright.rules.trace.code_system_doubtful import finding as doubted
+from waywright.rules.trace.no_program_end import RULE as RUNS_OUT
 from waywright.rules.trace.no_program_end import running_out
+from waywright.rules.trace.repeated_sequence_number import RULE as REPEATED
 from waywright.rules.trace.repeated_sequence_number import Repeated, may_lead, repeated
 from waywright.rules.trace.repeated_sequence_number import finding as found_twice
 from waywright.rules.wording import switched
@@ -81,10 +84,6 @@ from waywright_grammar.blocks import Block, Flag, Head
 SPACING = 8
 _LINES_A_BLOCK = 50  # so many lines are looked at for what they asked in the time that it takes to trace one
 _MOST_ADDED = 16  # more than the usual loop takes until nothing new comes round
-USELESS = modules()["useless-allowance"].RULE
-RUNS_OUT = modules()["no-program-end"].RULE
-DOUBTED = modules()["code-system-doubtful"].RULE
-REPEATED = modules()["repeated-sequence-number"].RULE
 SOME_WAY = "On one of the ways that lead here"
 
 
@@ -1042,6 +1041,7 @@ class Analysis:
         """Once all findings are known: a hint on each allowance that silenced none."""
         if not self._allowing:
             return
+        useless = rule_named("useless-allowance")
         blocks = self.document.blocks
         silenced = {rule for found in self.found if found is not None for rule in found.silenced}
         for line, block in enumerate(blocks):
@@ -1052,14 +1052,14 @@ class Analysis:
             there = self.found[meant] if meant < len(blocks) else None
             useful = there.silenced if there is not None else frozenset()
             before = self.found[line] or Found(())
-            kept = [each for each in before.findings if each.rule is not USELESS]
+            kept = [each for each in before.findings if each.rule is not useless]
             # A rule that the machine file turns off reports nothing for an allowance to silence, and what a rule finds
             # that reads what a run costs comes later, if there is time for it.
             judged = [each for each in allowances if each.rule not in motion_names()]
             for each in [each for each in judged if self.setup.rules.get(each.rule) != "off"]:
                 if each.rule not in (silenced if each.in_file else useful):
-                    arguments = (each.rule, each.rule in modules(), each.in_file)
-                    hint = Finding(USELESS, "hint", each.start, each.end, arguments)
+                    arguments = (each.rule, each.rule in names(), each.in_file)
+                    hint = Finding(useless, "hint", each.start, each.end, arguments)
                     kept.extend(_as_set((hint,), self.setup.rules))
             kept.sort(key=_place)
             found = self._kept_found(line, Found(tuple(kept), before.reads, before.silenced))

@@ -96,20 +96,19 @@ def fix(
     return FINDINGS if changed else CLEAN
 
 
-def _assert_rules(names: Collection[str]) -> None:
-    if not names:
+def _assert_rules(only: Collection[str]) -> None:
+    if not only:
         return
-    from waywright.rules.registry import all_modules
+    from waywright.rules.registry import names, rule_named
 
-    modules = all_modules()
-    for name in names:
-        if name not in modules:
+    for name in only:
+        if name not in names():
             from difflib import get_close_matches
 
-            near = get_close_matches(name, modules, 1)
+            near = get_close_matches(name, names(), 1)
             hint = f"; did you mean {near[0]}?" if near else "; `waywright rules` lists all"
             raise CannotRun(f"no rule named {name!r}{hint}")
-        if modules[name].RULE.remedies is None:
+        if rule_named(name).remedies is None:
             complain(f"no remedy is known for what {name} finds")
 
 

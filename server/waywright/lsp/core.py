@@ -66,7 +66,6 @@ class Core(Protocol):
     def warm_up(self) -> None: ...
 
 
-# lark last: only blocks that the quick reader cannot take need it.
 WARM = (
     "waywright.analysis.engine",
     "waywright.features.hover",
@@ -75,7 +74,6 @@ WARM = (
     "waywright.features.inlay_hints",
     "waywright.analysis.timing",
     "waywright.features.code_lenses",
-    "lark",
 )
 
 
@@ -163,6 +161,11 @@ class Waywright:
         def load() -> None:
             for name in WARM:
                 import_module(name)
+            # So that no keystroke waits for a rule that is asked for the first time.
+            from waywright.rules.registry import all_modules
+
+            all_modules()
+            import_module("lark")  # last, since only blocks that the quick reader cannot take need it
 
         threading.Thread(target=load, name="warm up", daemon=True).start()
 

@@ -1,0 +1,67 @@
+"""The names of all rules, and of those of the trace the triggers.
+
+Written by `pytest --update-expected` from the files in trace/ and motion/.
+"""
+
+from __future__ import annotations
+
+from waywright.meaning.plan import Trigger
+
+TRACE = {
+    "arc-radius-mismatch": Trigger.ARC,
+    "arc-without-centre": Trigger.ARC,
+    "blocks-after-end": Trigger.AFTER_END,
+    "bore-left-x-first": Trigger.AXES,
+    "code-system-doubtful": 0,
+    "compensated-retract": Trigger.MACHINE | Trigger.RETURN | Trigger.TOOL,
+    "cut-with-spindle-stopped": Trigger.STANDING,
+    "cycle-word-ignored": Trigger.CYCLE | Trigger.PROFILE,
+    "cycle-word-missing": Trigger.CYCLE,
+    "division-by-zero": Trigger.EXPRESSION,
+    "endless-call": Trigger.CALL,
+    "endless-loop": Trigger.CONTROL,
+    "feed-unset": Trigger.UNFED,
+    "frame-changed-by-call": Trigger.CHANGED,
+    "frame-depends-on-path": Trigger.AXES,
+    "group-clash": Trigger.CLASH,
+    "increment-in-machine-frame": Trigger.MACHINE,
+    "incremental-left-on": Trigger.INCREMENTAL,
+    "index-in-motion": Trigger.TOOL,
+    "index-position-differs": Trigger.MACHINE,
+    "index-without-retract": Trigger.TOOL,
+    "joint-retract": Trigger.AXES,
+    "lost-machine-frame": Trigger.AXES,
+    "machine-move-without-rapid": Trigger.MACHINE,
+    "machine-sign-doubtful": Trigger.MACHINE,
+    "missing-jump-target": Trigger.END | Trigger.CONTROL,
+    "missing-point": Trigger.AXES | Trigger.FRAME | Trigger.LENGTHS,
+    "missing-program": Trigger.CALL,
+    "no-program-end": 0,
+    "offset-cancelled-before-move": Trigger.CANCELLED,
+    "offset-of-another-station": Trigger.TOOL,
+    "past-travel": Trigger.AXES,
+    "profile-not-found": Trigger.CYCLE,
+    "profile-reversed": Trigger.CYCLE,
+    "repeated-sequence-number": 0,
+    "repeated-word": Trigger.REPEAT,
+    "return-by-increment": Trigger.RETURN,
+    "return-by-work-point": Trigger.RETURN,
+    "return-without-axes": Trigger.RETURN,
+    "set-frame-program": Trigger.FRAME,
+    "shift-left-on": Trigger.TOOL | Trigger.END,
+    "speed-unclamped": Trigger.SPEED,
+    "surface-speed-in-retract": Trigger.MACHINE | Trigger.RETURN,
+    "thread-at-surface-speed": Trigger.CYCLE,
+    "tool-block-not-restartable": Trigger.FIRST_CUT,
+    "unbalanced-loop": Trigger.CONTROL,
+    "unclosed-comment": Trigger.FAULT,
+    "unknown-address": Trigger.STRAY,
+    "unknown-code": Trigger.UNKNOWN_CODE,
+    "unreachable-blocks": Trigger.AFTER_END,
+    "unreadable-word": Trigger.FAULT,
+    "unsafe-program-end": Trigger.END,
+    "unset-variable": Trigger.EXPRESSION,
+    "useless-allowance": 0,
+    "x-home-before-y": Trigger.MACHINE | Trigger.RETURN,
+}
+MOTION = ("home-is-too-far",)
