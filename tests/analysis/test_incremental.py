@@ -6,7 +6,7 @@ import random
 from collections.abc import Callable
 
 import pytest
-from fixtures import assert_as_fresh, edit_at, finish, found_in, setup_of
+from fixtures import analysed, assert_as_fresh, edit_at, finish, found_in, setup_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -598,3 +598,18 @@ def test_whatever_waits_comes_out_as_fresh(seed: int) -> None:
             finish(analysis)
             analysis.tell_callers()
             assert_as_fresh(analysis)
+
+
+@pytest.mark.parametrize("behind", ["", "O8\nG0 X1.\nM99\n"])
+def test_last_lines_of_a_called_program_are_taken_out(behind: str) -> None:
+    # Where they were the next program begins, or the text ends: it is O7 that has changed, and so what calls it.
+    analysis = analysed(f"O1\nT0101\nG54\nM98 P7\nG0 Z1.\nM30\nO7\nG0 X1.\nG55\n{behind}")
+    analysis.edit((8, 0), (9, 0), "")
+    assert_as_fresh(analysis)
+
+
+def test_a_call_with_two_program_numbers() -> None:
+    # The text alone says O10, so that the state must not say O7, of which nobody would then tell when it changes.
+    analysis = analysed("O1\nT0101\nG54\nM98 P10 P7\nG0 Z1.\nM98 P8\nM30\nO7\nG55\nO8\nG0 X2.\nM99\n")
+    analysis.edit((8, 0), (8, 3), "G56")
+    assert_as_fresh(analysis)

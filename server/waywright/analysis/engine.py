@@ -302,8 +302,10 @@ class Analysis:
             self._called_by_others(first)
             self._called_by_others(max(first - 1, 0))
         if self._starts:
-            numbers.add(self._number_of(first))
-            self._own.pop(self._number_of(first) or -1, None)
+            # Where its last lines are taken out, the next program begins in their place, or the text ends there.
+            for number in {self._number_of(first), self._number_of(max(first - 1, 0))}:
+                numbers.add(number)
+                self._own.pop(number or -1, None)
         flow = self._flow
         if flow is not None and not any(map(flow.concerns, touched)):
             self._flow = flow.moved(last, grown) if grown else flow

@@ -292,7 +292,8 @@ def _finish(step: Step, block: Block, plan: Plan, station: int | None, controls:
 
 def _call(state: State, block: Block, plan: Plan, after_moves: bool = False) -> Call:
     """M98 P L, the older M98 P with the repeats in front, G65 and G66 P L with arguments (common practice)."""
-    numbers = dict(zip(block.head.letters, block.values, strict=True))
+    # Of a letter that stands twice the first counts, as it does for all who ask the text alone what a block calls.
+    numbers = dict(zip(reversed(block.head.letters), reversed(block.values), strict=True))
     hands_over = plan.once is not None and plan.once.action in (Action.CALL, Action.MODAL_CALL)
     program = _whole(numbers["P"]) if "P" in numbers and "M?" not in plan.head.codes else None
     repeats = _whole(numbers["L"]) if "L" in numbers else 1
