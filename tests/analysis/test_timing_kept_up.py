@@ -6,9 +6,10 @@ import random
 from pathlib import Path
 
 import pytest
-from fixtures import edit_at, finish, found_in, setup_of
+from fixtures import analysed, edit_at, finish, found_in, setup_of
 
 from waywright import demo
+from waywright.analysis import timing
 from waywright.analysis.engine import Analysis
 from waywright.analysis.timing import MOST_MARKS, Timing
 from waywright.meaning.library import NO_LIBRARY, Library, NoLibrary, Program
@@ -340,3 +341,18 @@ def test_a_loop_that_only_reckons_can_be_left_off() -> None:
     analysis = Analysis("#1=0\nWHILE[#1LT9000]DO1\n#1=#1+1\nEND1\nM30\n", Setup())
     finish(analysis)
     assert sum(1 for _ in Timing(analysis).steps()) > 200
+
+
+def test_a_run_of_too_many_moves_is_broken_off(monkeypatch: pytest.MonkeyPatch) -> None:
+    # A groove of 2 mm in pecks of .02 is some 200 moves, and the loop has it 500 times.
+    monkeypatch.setattr(timing, "MOST_MOVES", 1000)
+    loop = "#1=0\nWHILE[#1LT500]DO1\nG0 X54. Z-20.\nG75 R.01\nG75 X50. P20 F.1\n#1=#1+1\nEND1\n"
+    analysis = analysed(f"G21 G99 G97\nT0101\nG54\nS800 M3\n{loop}G53 G0 X0.\nM30\n", setup=SETUP)
+    kept = Timing(analysis)
+    kept.finish()
+    assert kept.account is None
+    assert kept.is_current
+    analysis.edit((5, 9), (5, 12), "2")
+    finish(analysis)
+    kept.finish()
+    assert kept.account is not None

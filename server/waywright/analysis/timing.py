@@ -34,6 +34,9 @@ from waywright_grammar.blocks import SCALE, Block, Flag
 BOUNDS = Bounds(steps=200_000)
 """A longer run is broken off: nobody would wait for it."""
 
+MOST_MOVES = 500_000
+"""A loop round a cycle of thousands of cuts comes to more. Of what makes more moves nothing is told, as `time` can."""
+
 MOST_MARKS = 64
 """When there are more every other one is given up, so that a long program does not hold many copies of its sums."""
 
@@ -142,6 +145,8 @@ class Timing:
             read = run.furthest
             if event is not None:
                 accountant.take(event)
+                if accountant.moves > MOST_MOVES:
+                    return
             yield
         self.account = accountant.account()
 

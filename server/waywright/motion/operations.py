@@ -175,12 +175,14 @@ class Mark(msgspec.Struct, frozen=True):
     looked: dict[int, int]
     times_assumed: dict[str, None]
     unknown: dict[str, At]
+    moves: int
 
 
 class Accountant:
-    """Takes the events of one run, in order."""
+    """Takes the events of one run, in order. moves: how many have been made of them."""
 
     def __init__(self, setup: Setup, dialect: Dialect, switches: int = 0) -> None:
+        self.moves = 0
         self._lowering = Lowering(setup, dialect, switches)
         self._timer = Timer(setup)
         self._setup = setup
@@ -236,6 +238,7 @@ class Accountant:
             dict(self._lowering.looked),
             dict(self._timer.assumed),
             dict(self._timer.unknown),
+            self.moves,
         )
 
     def go_back(self, mark: Mark) -> None:
@@ -251,6 +254,7 @@ class Accountant:
         self._lowering.start_again(mark.moves_assumed, mark.looked)
         self._timer.assumed = dict(mark.times_assumed)
         self._timer.unknown = dict(mark.unknown)
+        self.moves = mark.moves
         self._ended = None
 
     def account(self) -> Account:
@@ -281,6 +285,7 @@ class Accountant:
 
     def _take_block(self, event: Ran) -> None:
         items, self._standing = self._lowering.lower(event, self._standing)
+        self.moves += len(items)
         at = At(event.place.line, event.place.program.path)
         turn: Seconds = 0.0
         if self.calls_tool(event):
