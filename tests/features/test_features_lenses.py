@@ -6,50 +6,14 @@ from textwrap import dedent
 
 import pytest
 from fixtures import analysed, setup_of
+from homing_lathe import lathe
 
 from waywright.analysis.timing import Timing
 from waywright.features.code_lenses import code_lenses
 from waywright.features.inlay_hints import inlay_hint
 from waywright.setup.model import Setup
 
-FILE = """
-[machine]
-code_system = "A"
-unit = "mm"
-x_words = "diameter"
-rapid_path = "dogleg"
-settle = 0.0
-common_shift = { X = 0.0, Z = 0.0 }
-[axes.X]
-home = 0.0
-rapid = 20000
-acceleration = 4000
-[axes.Z]
-home = 0.0
-rapid = 24000
-acceleration = 5000
-[index_position]
-X = -130.0
-Z = -120.0
-[work_offsets.G54]
-X = -480.0
-Z = -412.0
-[[tools]]
-station = 1
-offset = 1
-X = 98.0
-Z = 31.0
-wear_X = 0.0
-wear_Z = 0.0
-kind = "boring"
-[[tools]]
-station = 2
-offset = 2
-X = 84.0
-Z = 138.0
-wear_X = 0.0
-wear_Z = 0.0
-"""
+FILE = lathe(kind="boring")
 SETUP = setup_of(FILE)
 HEAD = "G21 G40 G99\nG97 S1200 M3\n"
 # 32 mm at .2 mm a turn and 1200 turns a minute are 8 s; the retract is the one of test_home_is_too_far.py without

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from homing_lathe import lathe
 from raw_client import FAKE_SERVER, REAL_SERVER, RawClient, partial_change
 
 CONTENT_MODIFIED = -32801
@@ -15,37 +16,7 @@ RULE = "home-is-too-far"
 REFRESHES = {"workspace": {"codeLens": {"refreshSupport": True}, "inlayHint": {"refreshSupport": True}}}
 LITERALS = {"textDocument": {"codeAction": {"codeActionLiteralSupport": {"codeActionKind": {"valueSet": []}}}}}
 
-MACHINE_FILE = """
-[machine]
-code_system = "A"
-unit = "mm"
-x_words = "diameter"
-rapid_path = "dogleg"
-settle = 0.0
-common_shift = { X = 0.0, Z = 0.0 }
-[axes.X]
-home = 0.0
-rapid = 20000
-acceleration = 4000
-[axes.Z]
-home = 0.0
-rapid = 24000
-acceleration = 5000
-[index_position]
-X = -130.0
-Z = -120.0
-[work_offsets.G54]
-X = -480.0
-Z = -412.0
-[[tools]]
-station = 1
-offset = 1
-X = 98.0
-Z = 31.0
-wear_X = 0.0
-wear_Z = 0.0
-kind = "turning"
-"""
+MACHINE_FILE = lathe(kind="turning")
 PROGRAM = """\
 G21 G40 G99
 G97 S1200 M3

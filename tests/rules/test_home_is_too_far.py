@@ -8,6 +8,7 @@ from textwrap import dedent
 import pytest
 from fake_files import FakeFiles
 from fixtures import Mark, analysed, finish, found_in, setup_of
+from homing_lathe import lathe
 
 from waywright.analysis.engine import Analysis
 from waywright.analysis.library import FolderLibrary, Shelf
@@ -20,45 +21,7 @@ from waywright.report.findings import program as reported
 from waywright.setup.model import Setup
 
 RULE = "home-is-too-far"
-FILE = """
-[machine]
-code_system = "A"
-unit = "mm"
-x_words = "diameter"
-rapid_path = "dogleg"
-settle = 0.05
-common_shift = { X = 0.0, Z = 0.0 }
-[axes.X]
-home = 0.0
-rapid = 20000
-acceleration = 4000
-[axes.Z]
-home = 0.0
-rapid = 24000
-acceleration = 5000
-[index_position]
-X = -130.0
-Z = -120.0
-[batch]
-parts = 250
-[work_offsets.G54]
-X = -480.0
-Z = -412.0
-[[tools]]
-station = 1
-offset = 1
-X = 98.0
-Z = 31.0
-wear_X = 0.0
-wear_Z = 0.0
-[[tools]]
-station = 2
-offset = 2
-X = 84.0
-Z = 138.0
-wear_X = 0.0
-wear_Z = 0.0
-"""
+FILE = lathe(settle=0.05, parts=250)
 SETUP = setup_of(FILE)
 PROGRAM = """
 G21 G40 G99
